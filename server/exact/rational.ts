@@ -1,0 +1,92 @@
+import Fraction from 'fraction.js';
+
+/** An exact fraction of whole numbers of any size. 41.2 parts x 250 g x 28.349523125 g does not fit a double; this does. */
+export type Rational = Fraction;
+
+export const zero: Rational = new Fraction(0);
+export const one: Rational = new Fraction(1);
+
+const decimalShape = /^[+-]?\d+(?:\.\d+)?$/;
+const ratioShape = /^([+-]?\d+)\/(\d+)$/;
+
+/**
+ * The exact value of a decimal as it is written: '41.20', '-0.5', '1/3', 12n, 41.2.
+ * A number means the decimal that JavaScript prints for it, so `rational(0.1)` is one tenth and not the nearest double.
+ * @throws RangeError when the text is no plain decimal or ratio, or the number is not finite.
+ */
+export function rational(value: string | number | bigint): Rational {
+  if (typeof value === 'bigint') return new Fraction(value, 1n);
+  const text = typeof value === 'number' ? plainDecimal(value) : value;
+  if (decimalShape.test(text)) return fromDecimal(text);
+  const ratio = ratioShape.exec(text);
+  if (ratio && BigInt(ratio[2]!) !== 0n) return new Fraction(BigInt(ratio[1]!), BigInt(ratio[2]!));
+  throw new RangeError(`'${text}' is not a decimal such as 41.20 or a ratio such as 1/3`);
+}
+
+function fromDecimal(text: string): Rational {
+  const [whole, digits = ''] = text.split('.') as [string, string?];
+  return new Fraction(BigInt(whole + digits), 10n ** BigInt(digits.length));
+}
+
+/** JavaScript prints very small and very large numbers as 1e-7 and 1e+21; written out they are decimals again. */
+function plainDecimal(value: number): string {
+  const match = /^(-?)(\d+)(?:\.(\d+))?e([+-]\d+)$/.exec(String(value));
+  if (!match) return String(value);
+  const [, sign, whole, digits = ''] = match;
+  const exponent = Number(match[4]);
+  const all = whole! + digits;
+  const point = whole!.length + exponent;
+  if (point <= 0) return `${sign}0.${'0'.repeat(-point)}${all}`;
+  return sign + all.padEnd(point, '0');
+}
+
+/** What to do with a value that lies exactly between two steps. The project's one rule is 'away from zero'. */
+export type Tie = 'away from zero' | 'to even';
+
+/** The nearest whole number; 0.5 becomes 1 and -0.5 becomes -1, unless ties go to the even neighbour. */
+export function nearestWhole(r: Rational, tie: Tie = 'away from zero'): bigint {
+  const doubled = 2n * (r.n % r.d);
+  const down = r.n / r.d;
+  const up = doubled > r.d || (doubled === r.d && (tie === 'away from zero' || down % 2n === 1n));
+  return r.s * (up ? down + 1n : down);
+}
+
+/** The nearest multiple of a positive step, such as the readability of a scale. */
+export function roundToStep(r: Rational, step: Rational, tie: Tie = 'away from zero'): Rational {
+  return step.mul(rational(nearestWhole(r.div(step), tie)));
+}
+
+/** The multiple of a positive step that is at or above the value. */
+export function ceilToStep(r: Rational, step: Rational): Rational {
+  return step.mul(r.div(step).ceil());
+}
+
+/** The value with exactly so many decimal places: `decimal(rational('2/3'), 2)` is '0.67'. Never '-0.00'. */
+export function decimal(r: Rational, places: number, tie: Tie = 'away from zero'): string {
+  const scaled = nearestWhole(r.mul(rational(10n ** BigInt(places))), tie);
+  const digits = (scaled < 0n ? -scaled : scaled).toString().padStart(places + 1, '0');
+  const point = digits.length - places;
+  const sign = scaled < 0n ? '-' : '';
+  return places === 0 ? sign + digits : `${sign}${digits.slice(0, point)}.${digits.slice(point)}`;
+}
+
+/** The decimal places that a step needs to be written in full: 0.1 -> 1, 0.05 -> 2, 5 -> 0; at most 9 for endless ones. */
+export function placesOf(step: Rational): number {
+  let places = 0;
+  for (let d = step.d; 10n ** BigInt(places) % d !== 0n && places < 9; ) places++;
+  return places;
+}
+
+export function sum(values: Iterable<Rational>): Rational {
+  let total = zero;
+  for (const value of values) total = total.add(value);
+  return total;
+}
+
+export function larger(a: Rational, b: Rational): Rational {
+  return a.gte(b) ? a : b;
+}
+
+export function smaller(a: Rational, b: Rational): Rational {
+  return a.lte(b) ? a : b;
+}
