@@ -1,0 +1,89 @@
+/**
+ * Cuts a file into entries by looking at the start of each line, without parsing: a letter at the margin starts an entry, all lines
+ * below belong to it. Comments at the margin directly above a head, with no empty line between, go with that head.
+ */
+import { bodyWords, headRows } from './words.ts';
+
+/** Which side of a merge conflict a line lies on. An entry is read on 'ours'; the other side is kept in the text, unread. */
+export type Side = 'none' | 'ours' | 'base' | 'theirs';
+
+export interface Slice {
+  readonly text: string;
+  /** The side on which the slice begins; a conflict may reach over several entries. */
+  readonly side: Side;
+}
+
+export interface Cut {
+  readonly slices: Slice[];
+  /** The side after the last line. */
+  readonly side: Side;
+}
+
+const MARKER = /^(<{7}|\|{7}|={7}|>{7})(?=[ \r\n]|$)/;
+
+/** The side on which the next line lies, if this line is a conflict marker; undefined for an ordinary line. */
+export function sideAfter(line: string, side: Side): Side | undefined {
+  const marker = MARKER.exec(line)?.[1]?.[0];
+  if (marker === '<' && side === 'none') return 'ours';
+  if (marker === '|' && side === 'ours') return 'base';
+  if (marker === '=' && (side === 'ours' || side === 'base')) return 'theirs';
+  if (marker === '>' && side === 'theirs') return 'none';
+  return undefined;
+}
+
+const DUAL = new Set([...headRows.keys()].filter((word) => bodyWords.has(word)));
+const FIRST_WORD = /^\p{L}[^ \t\r\n]*/u;
+
+/**
+ * Does this line at the margin start an entry? A word of the body that lost its indent does not. A word that is both
+ * (`toner BLK-1 "Carbon black"`, `toner BLK-1 1.25`) starts one when its name in quotes is there.
+ */
+export function startsEntry(line: string): boolean {
+  const word = FIRST_WORD.exec(line)?.[0];
+  if (word === undefined) return false;
+  if (DUAL.has(word)) return line.includes('"') || /^\S+[ \t]*\S*\s*$/.test(line);
+  return !bodyWords.has(word);
+}
+
+/** Entries of a text, in order; joined they are the text again. Text before the first head is a slice without one. */
+export function cut(text: string, side: Side = 'none'): Cut {
+  const slices: Slice[] = [];
+  let start = 0;
+  let startSide = side;
+  /** Where a comment block above the line at hand begins; it may turn out to belong to the next head. */
+  let commentStart = -1;
+  let hasHead = false;
+
+  for (let at = 0; at < text.length; ) {
+    const newline = text.indexOf('\n', at);
+    const end = newline < 0 ? text.length : newline + 1;
+    const first = text.charCodeAt(at);
+    if (isMarkerChar(first)) {
+      const next = sideAfter(text.slice(at, end), side);
+      if (next) side = next;
+      commentStart = -1;
+    } else if (side === 'base' || side === 'theirs') {
+      commentStart = -1;
+    } else if (first === HASH) {
+      if (commentStart < 0) commentStart = at;
+    } else if (isBlank(first)) {
+      commentStart = -1;
+    } else if (startsEntry(text.slice(at, end))) {
+      const from = commentStart < 0 ? at : commentStart;
+      if (from > start && (hasHead || text.slice(start, from).trim() !== '' || from !== at)) {
+        slices.push({ text: text.slice(start, from), side: startSide });
+        start = from;
+        startSide = side;
+      }
+      hasHead = true;
+      commentStart = -1;
+    } else commentStart = -1;
+    at = end;
+  }
+  if (start < text.length) slices.push({ text: text.slice(start), side: startSide });
+  return { slices, side };
+}
+
+const HASH = 0x23;
+const isBlank = (char: number): boolean => char === 0x20 || char === 0x09 || char === 0x0a || char === 0x0d;
+const isMarkerChar = (char: number): boolean => char === 0x3c || char === 0x7c || char === 0x3d || char === 0x3e;

@@ -1,0 +1,74 @@
+/** The typed tree of one entry. Offsets count from the start of the entry's text, so that an entry may move without being read again. */
+import type { Finding } from './finding.ts';
+import type { ValueType } from './place.ts';
+import type { EntryKind, Row } from './words.ts';
+
+export interface Span {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** What was written in one place. */
+export interface Value extends Span {
+  /** The place's name in the table of words. */
+  readonly place: string;
+  readonly type: ValueType;
+  /** As meant: a text without its quotes, a number with its slips put right. */
+  readonly text: string;
+  readonly unit?: string;
+  readonly unitSpan?: Span;
+  /** The list of a `numbers` place. */
+  readonly numbers?: Float64Array;
+}
+
+/** One line (a list of numbers with its continuations counts as one). A line that could not be read keeps what could. */
+export interface Line extends Span {
+  readonly word: string;
+  readonly wordSpan: Span;
+  /** The line's row in the table, where the word may stand here. */
+  readonly row?: Row;
+  /** The place values in the order written. */
+  readonly values: readonly Value[];
+  /** Literal words read on the line, such as `worst` or `every`. */
+  readonly words: readonly Literal[];
+  readonly comment?: Span;
+  /** False when the line could not be read to its end. */
+  readonly whole: boolean;
+}
+
+export interface Literal extends Span {
+  readonly text: string;
+}
+
+/** Where an unread line of the other side of a merge conflict, or its marker, lies. */
+export interface Entry {
+  readonly kind: EntryKind | undefined;
+  readonly head: Line | undefined;
+  readonly lines: readonly Line[];
+  /** Comment lines of their own, and lines of an unread side of a conflict. */
+  readonly comments: readonly Span[];
+  readonly conflicts: readonly Span[];
+  readonly findings: readonly Finding[];
+}
+
+export const value = (line: Line | undefined, place: string): Value | undefined =>
+  line?.values.find((one) => one.place === place);
+
+export const text = (line: Line | undefined, place: string): string | undefined => value(line, place)?.text;
+
+/** A plain number as a double; for weights use the text and exact rationals. */
+export function number(line: Line | undefined, place: string): number | undefined {
+  const found = value(line, place);
+  return found === undefined ? undefined : Number(found.text);
+}
+
+export const says = (line: Line, word: string): boolean => line.words.some((one) => one.text === word);
+
+export const linesOf = (entry: Entry, word: string): Line[] =>
+  entry.lines.filter((line) => line.word === word && line.row !== undefined);
+
+export const lineOf = (entry: Entry, word: string): Line | undefined =>
+  entry.lines.find((line) => line.word === word && line.row !== undefined);
+
+/** The id that the entry defines. */
+export const idOf = (entry: Entry): string | undefined => text(entry.head, 'id');
