@@ -1,0 +1,389 @@
+/**
+ * Learns effect toners from cards: Levenberg-Marquardt over all toners, bands and angles at once. Bands meet only
+ * through the few unknowns that they share (tilt, flake area …), through smoothness, and through the pearls' shift.
+ */
+import { addRow, copyEnvelope, type Envelope, envelope, factorise, solve } from './effect-envelope.ts';
+import type { EffectGeometry } from './effect-geometry.ts';
+import {
+  diffuseLight,
+  type EffectBands,
+  type EffectFilm,
+  type EffectModel,
+  type EffectToner,
+  effectModel,
+  emptyRates,
+  mirrorLight,
+  mixRates,
+} from './effect-model.ts';
+import {
+  backscatterOf,
+  type EffectKind,
+  layUnknowns,
+  type Place,
+  tonerConstants,
+  type Unknowns,
+} from './effect-unknowns.ts';
+
+/** A card: what was sprayed, on what, and its reflectance factors. */
+export interface EffectCard {
+  /** toners of this card, as places in the book's list, each once */
+  readonly toners: readonly number[];
+  /** their parts of the dry coat (binder included, all of the coat together 1) */
+  readonly shares: readonly number[];
+  /** film thickness in units that the book uses for all cards; 1 for all when nothing is known and films hide */
+  readonly thickness: number;
+  /** reflectance of the undercoat seen from inside the film, per band */
+  readonly undercoat: ArrayLike<number>;
+  /** which of the model's geometries were read */
+  readonly angles: readonly number[];
+  /** reflectance factor, angle-major in the order of `angles` */
+  readonly reflectance: ArrayLike<number>;
+}
+
+export interface EffectFit {
+  readonly bands: EffectBands;
+  readonly geometries: readonly EffectGeometry[];
+  readonly kinds: readonly EffectKind[];
+  /** all unknowns as the fit knows them: logarithms, flake reflectance as logit */
+  readonly vector: Float64Array;
+  readonly toners: readonly EffectToner[];
+  readonly backscatter: number;
+  /** cards that each toner is in; 0 means that its constants are the start of its kind, nothing learned */
+  readonly seen: readonly number[];
+  readonly steps: number;
+  /** sum of weighted squares, priors included */
+  readonly cost: number;
+}
+
+export interface EffectFitOptions {
+  readonly maxSteps?: number;
+  /** stop when a step gains less than this part of the cost */
+  readonly gain?: number;
+}
+
+/** Keeps the cube root from giving the blackest flop all the weight; about the noise of an instrument. */
+const DARK = 0.0005;
+
+/** A reflectance factor on a scale near L*. */
+export const lightnessLike = (reflectance: number): number => 116 * Math.cbrt(reflectance + DARK);
+
+/** The face varies with every pass of the gun, so it must not rule the fit; from 45 degrees on full weight. */
+export function angleWeight(aspecular: number): number {
+  if (aspecular < 0) return 0.5;
+  return Math.min(1, 0.6 + Math.max(0, aspecular - 15) * 0.02);
+}
+
+export const modelOf = (fit: Pick<EffectFit, 'bands' | 'geometries' | 'backscatter'>): EffectModel =>
+  effectModel(fit.bands, fit.geometries, fit.backscatter);
+
+/** The normal equations of all cards and priors at one vector, and what each card adds to them. */
+export class EffectEquations {
+  readonly unknowns: Unknowns;
+  readonly bands: EffectBands;
+  readonly geometries: readonly EffectGeometry[];
+  readonly cards: readonly EffectCard[];
+  readonly #first: Int32Array;
+  readonly #weights: Float64Array;
+  readonly #model: EffectModel;
+  readonly #spare: { mirrored: Float64Array; diffuse: Float64Array };
+  readonly #rates: ReturnType<typeof emptyRates>;
+
+  constructor(
+    kinds: readonly EffectKind[],
+    bands: EffectBands,
+    geometries: readonly EffectGeometry[],
+    cards: readonly EffectCard[],
+  ) {
+    this.unknowns = layUnknowns(kinds, bands);
+    this.bands = bands;
+    this.geometries = geometries;
+    this.cards = cards;
+    this.#weights = Float64Array.from(geometries, (geometry) => angleWeight(geometry.aspecular));
+    this.#model = effectModel(bands, geometries, 0.25);
+    this.#first = firstColumns(this.unknowns, this.#model);
+    this.#rates = emptyRates(this.#model);
+    const all = geometries.length * bands.count;
+    this.#spare = { mirrored: new Float64Array(all), diffuse: new Float64Array(all) };
+  }
+
+  modelAt(vector: Float64Array): EffectModel {
+    return { ...this.#model, backscatter: backscatterOf(this.unknowns, vector) };
+  }
+
+  tonersAt(vector: Float64Array): EffectToner[] {
+    return this.unknowns.kinds.map((_, toner) => tonerConstants(this.unknowns, vector, toner));
+  }
+
+  /** Sum of weighted squares of all cards and priors. */
+  cost(vector: Float64Array): number {
+    const model = this.modelAt(vector);
+    const toners = this.tonersAt(vector);
+    let sum = this.#priorCost(vector);
+    for (const card of this.cards) for (const value of this.residuals(model, toners, card)) sum += value * value;
+    return sum;
+  }
+
+  /** Weighted residuals (model less card, near L*) of one card, angle-major in the card's angles. */
+  residuals(model: EffectModel, toners: readonly EffectToner[], card: EffectCard): Float64Array {
+    const predicted = this.#predict(model, filmOf(card, toners));
+    const { count } = this.bands;
+    const residuals = new Float64Array(card.angles.length * count);
+    card.angles.forEach((a, n) => {
+      for (let i = 0; i < count; i++) {
+        const difference = lightnessLike(predicted[a * count + i]!) - lightnessLike(card.reflectance[n * count + i]!);
+        residuals[n * count + i] = difference * this.#weights[a]!;
+      }
+    });
+    return residuals;
+  }
+
+  emptyMatrix(): Envelope {
+    return envelope(this.#first);
+  }
+
+  /** Adds one card's part of the normal matrix and gradient; weight -1 takes it out again. Returns its squares. */
+  addCard(
+    vector: Float64Array,
+    toners: readonly EffectToner[],
+    card: EffectCard,
+    matrix: Envelope,
+    gradient: Float64Array,
+    weight = 1,
+  ): number {
+    const model = this.modelAt(vector);
+    const residuals = this.residuals(model, toners, card);
+    const columns = this.#derivatives(vector, model, toners, card);
+    const { count } = this.bands;
+    const places = new Int32Array(2 * columns.length);
+    const row = new Float64Array(2 * columns.length);
+    let squares = 0;
+    card.angles.forEach((a, n) => {
+      for (let i = 0; i < count; i++) {
+        const at = n * count + i;
+        let used = 0;
+        for (const { place, slope } of columns) {
+          const value = slope[at]!;
+          if (place === undefined || !place.spectral) {
+            places[used] = place === undefined ? this.unknowns.backscatter : place.at;
+            row[used++] = value;
+          } else if (place.quantity !== 'mirror') {
+            places[used] = place.at + i * place.stride;
+            row[used++] = value;
+          } else {
+            // a pearl's spectrum is read between two bands, linear in the logarithm
+            const position = model.pearlShift[a * count + i]!;
+            const left = Math.min(Math.floor(position), count - 2);
+            places[used] = place.at + left * place.stride;
+            row[used++] = value * (1 - (position - left));
+            places[used] = place.at + (left + 1) * place.stride;
+            row[used++] = value * (position - left);
+          }
+        }
+        const residual = residuals[at]!;
+        squares += residual * residual;
+        for (let p = 0; p < used; p++) gradient[places[p]!]! += weight * row[p]! * residual;
+        addRow(matrix, places, row, used, weight);
+      }
+    });
+    return squares;
+  }
+
+  /** Adds the priors: every unknown near its start, spectra smooth. */
+  addPriors(vector: Float64Array, matrix: Envelope, gradient: Float64Array): void {
+    const { unknowns } = this;
+    for (let at = 0; at < unknowns.size; at++) {
+      const weight = 1 / unknowns.width[at]! ** 2;
+      matrix.values[matrix.offset[at]! + at]! += weight;
+      gradient[at]! += weight * (vector[at]! - unknowns.start[at]!);
+    }
+    const places = new Int32Array(3);
+    const row = Float64Array.of(1, -2, 1);
+    for (const { place, weight } of unknowns.smooth) {
+      for (let i = 1; i + 1 < this.bands.count; i++) {
+        for (let p = 0; p < 3; p++) places[p] = place.at + (i - 1 + p) * place.stride;
+        const bend = vector[places[0]!]! - 2 * vector[places[1]!]! + vector[places[2]!]!;
+        for (let p = 0; p < 3; p++) gradient[places[p]!]! += weight * weight * row[p]! * bend;
+        addRow(matrix, places, row, 3, weight * weight);
+      }
+    }
+  }
+
+  #priorCost(vector: Float64Array): number {
+    const { unknowns } = this;
+    let sum = 0;
+    for (let at = 0; at < unknowns.size; at++) sum += ((vector[at]! - unknowns.start[at]!) / unknowns.width[at]!) ** 2;
+    for (const { place, weight } of unknowns.smooth) {
+      for (let i = 1; i + 1 < this.bands.count; i++) {
+        const at = place.at + i * place.stride;
+        sum += (weight * (vector[at - place.stride]! - 2 * vector[at]! + vector[at + place.stride]!)) ** 2;
+      }
+    }
+    return sum;
+  }
+
+  #predict(model: EffectModel, film: EffectFilm): Float64Array {
+    const { mirrored, diffuse } = this.#spare;
+    mixRates(model, film, this.#rates);
+    mirrorLight(model, this.#rates, film.thickness, mirrored);
+    diffuseLight(model, this.#rates, film.thickness, film.undercoat, diffuse);
+    for (let at = 0; at < mirrored.length; at++) mirrored[at]! += diffuse[at]!;
+    return mirrored;
+  }
+
+  /** Slopes of a card's weighted residuals by each unknown (a spectrum: by its own band), from small differences. */
+  #derivatives(
+    vector: Float64Array,
+    model: EffectModel,
+    toners: readonly EffectToner[],
+    card: EffectCard,
+  ): { place: Place | undefined; slope: Float64Array }[] {
+    const step = 1e-4;
+    const base = this.residuals(model, toners, card);
+    const slopeOf = (moved: EffectModel, movedToners: readonly EffectToner[]): Float64Array => {
+      const slope = this.residuals(moved, movedToners, card);
+      for (let at = 0; at < slope.length; at++) slope[at] = (slope[at]! - base[at]!) / step;
+      return slope;
+    };
+    const columns: { place: Place | undefined; slope: Float64Array }[] = this.unknowns.places
+      .filter((place) => card.toners.includes(place.toner))
+      .map((place) => {
+        const moved = toners.slice();
+        moved[place.toner] = tonerConstants(this.unknowns, vector, place.toner, place, step);
+        return { place, slope: slopeOf(model, moved) };
+      });
+    columns.push({
+      place: undefined,
+      slope: slopeOf({ ...model, backscatter: model.backscatter * Math.exp(step) }, toners),
+    });
+    return columns;
+  }
+}
+
+const filmOf = (card: EffectCard, toners: readonly EffectToner[]): EffectFilm => ({
+  toners: card.toners.map((toner) => toners[toner]!),
+  shares: card.shares,
+  thickness: card.thickness,
+  undercoat: card.undercoat,
+});
+
+/** First column of each row of the normal matrix: what the unknown of that row can meet. */
+function firstColumns(unknowns: Unknowns, model: EffectModel): Int32Array {
+  const { count } = unknowns.bands;
+  const first = new Int32Array(unknowns.size);
+  for (const { place } of unknowns.smooth) {
+    for (let i = 0; i < count; i++) {
+      let lowest = i;
+      if (place.quantity === 'mirror') {
+        for (let at = 0; at < model.pearlShift.length; at++) {
+          const left = Math.min(Math.floor(model.pearlShift[at]!), count - 2);
+          if (left === i || left + 1 === i) lowest = Math.min(lowest, at % count, left);
+        }
+      }
+      const row = place.at + i * place.stride;
+      first[row] = Math.max(0, Math.min(lowest * place.stride, place.at + (i - 2) * place.stride));
+    }
+  }
+  return first;
+}
+
+/** Fits the toners of a book (kinds by place) to its cards. Deterministic; throws on a card that does not fit the model. */
+export function fitEffectToners(
+  kinds: readonly EffectKind[],
+  bands: EffectBands,
+  geometries: readonly EffectGeometry[],
+  cards: readonly EffectCard[],
+  options: EffectFitOptions = {},
+): EffectFit {
+  cards.forEach((card, n) => checkCard(card, n, kinds.length, bands, geometries.length));
+  const equations = new EffectEquations(kinds, bands, geometries, cards);
+  const { vector, steps, cost } = descend(equations, options);
+  return {
+    bands,
+    geometries,
+    kinds,
+    vector,
+    toners: equations.tonersAt(vector),
+    backscatter: backscatterOf(equations.unknowns, vector),
+    seen: kinds.map((_, toner) => cards.filter((card) => card.toners.includes(toner)).length),
+    steps,
+    cost,
+  };
+}
+
+function descend(
+  equations: EffectEquations,
+  options: EffectFitOptions,
+): { vector: Float64Array; steps: number; cost: number } {
+  const { maxSteps = 60, gain = 2e-4 } = options;
+  const { unknowns } = equations;
+  let vector = unknowns.start.slice();
+  let cost = equations.cost(vector);
+  let damping = 0.01;
+  let steps = 0;
+  let matrix: Envelope | undefined;
+  let gradient = new Float64Array(unknowns.size);
+  while (steps < maxSteps && damping < 1e6) {
+    if (matrix === undefined) {
+      matrix = equations.emptyMatrix();
+      gradient = new Float64Array(unknowns.size);
+      const toners = equations.tonersAt(vector);
+      for (const card of equations.cards) equations.addCard(vector, toners, card, matrix, gradient);
+      equations.addPriors(vector, matrix, gradient);
+      steps++;
+    }
+    const next = stepped(unknowns, vector, matrix, gradient, damping);
+    const nextCost = next === undefined ? Number.POSITIVE_INFINITY : equations.cost(next);
+    if (next === undefined || !(nextCost < cost)) {
+      damping *= 5;
+      continue;
+    }
+    const gained = (cost - nextCost) / cost;
+    vector = next;
+    cost = nextCost;
+    matrix = undefined;
+    damping = Math.max(damping / 5, 1e-6);
+    if (gained < gain) break;
+  }
+  return { vector, steps, cost };
+}
+
+/** One damped step, each unknown by at most 1 and within its bounds. */
+function stepped(
+  unknowns: Unknowns,
+  vector: Float64Array,
+  matrix: Envelope,
+  gradient: Float64Array,
+  damping: number,
+): Float64Array | undefined {
+  const damped = copyEnvelope(matrix);
+  for (let at = 0; at < damped.size; at++) damped.values[damped.offset[at]! + at]! *= 1 + damping;
+  if (!factorise(damped)) return undefined;
+  return moved(unknowns, vector, solve(damped, gradient));
+}
+
+/** The vector less a step, each unknown by at most 1 and within its bounds. */
+export function moved(unknowns: Unknowns, vector: Float64Array, step: Float64Array): Float64Array {
+  return vector.map((value, at) =>
+    Math.min(Math.max(value - Math.min(Math.max(step[at]!, -1), 1), unknowns.low[at]!), unknowns.high[at]!),
+  );
+}
+
+function checkCard(card: EffectCard, n: number, toners: number, bands: EffectBands, angles: number): void {
+  const fail = (what: string): never => {
+    throw new RangeError(`card ${n + 1}: ${what}`);
+  };
+  if (card.toners.length !== card.shares.length) fail('as many shares as toners are needed');
+  if (card.toners.some((toner) => !(toner >= 0 && toner < toners))) fail('names a toner that is not in the list');
+  if (new Set(card.toners).size !== card.toners.length) fail('names a toner twice: add its shares up first');
+  if (card.shares.some((share) => !(share >= 0)) || card.shares.reduce((a, b) => a + b, 0) > 1 + 1e-9)
+    fail('shares are parts of the dry coat: 0 or more, together at most 1');
+  if (!(card.thickness > 0 && card.thickness < 1e4)) fail('the film thickness must be above 0');
+  if (card.undercoat.length !== bands.count) fail(`the undercoat needs ${bands.count} values`);
+  if (card.angles.some((a) => !(a >= 0 && a < angles))) fail('names a geometry that is not in the list');
+  if (card.reflectance.length !== card.angles.length * bands.count)
+    fail(
+      `${card.angles.length} geometries need ${card.angles.length * bands.count} values, it has ${card.reflectance.length}`,
+    );
+  for (let at = 0; at < card.reflectance.length; at++)
+    if (!Number.isFinite(card.reflectance[at]!)) fail('a value is missing');
+}
