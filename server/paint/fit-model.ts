@@ -2,7 +2,7 @@
  * What a fit of the toners' K and S is made of: the cards, the noise of a card, the prior by kind of toner, and the
  * prediction of one card at one wavelength with its derivatives by every unknown.
  */
-import { filmReflectance, filmSlopes, opaqueReflectance, opaqueSlope } from './kubelka-munk.ts';
+import { filmSlopes, opaqueReflectance, opaqueSlope } from './kubelka-munk.ts';
 import type { Component, TonerKind } from './mixture.ts';
 import { internalReflectance, type Surface, surfaceSlope, throughSurface } from './surface.ts';
 
@@ -36,6 +36,8 @@ export interface CardNoise {
   readonly spray: number;
   /** Of weighing one toner, as a share of the whole. */
   readonly weighing: number;
+  /** Of the thickness of a film that does not hide, relative to it. */
+  readonly thickness: number;
 }
 
 /** Noise of a bench reading and of weighing to 0.05 g in 100 g: common practice, measured again by any shop. */
@@ -45,6 +47,7 @@ export const defaultNoise: CardNoise = {
   offset: 0.0003,
   spray: 0.02,
   weighing: 0.0005,
+  thickness: 0.05,
 };
 
 /** Centre of the prior of a toner relative to S(white) = 1, and the spread of its natural logarithm. */
@@ -158,25 +161,23 @@ export function predictCard(
   }
   row.length = length;
   const own = card.sigma?.[w];
-  row.variance = own === undefined ? readingVariance(row.predicted, byK * k, weighing, noise) : own * own;
+  row.variance = own === undefined ? readingVariance(row.predicted, byK * k, weighing, byScale, noise) : own * own;
 }
 
-/** Variance of a reading: instrument, spraying (as a change of ln K at constant S) and weighing. */
-function readingVariance(measured: number, byLnK: number, weighing: number, noise: CardNoise): number {
+/** Variance of a reading: instrument, spraying (as a change of ln K at constant S), weighing and film thickness. */
+function readingVariance(
+  measured: number,
+  byLnK: number,
+  weighing: number,
+  byLnThickness: number,
+  noise: CardNoise,
+): number {
   return (
     (noise.relative * measured) ** 2 +
     noise.absolute ** 2 +
     noise.offset ** 2 +
     (noise.spray * byLnK) ** 2 +
-    noise.weighing ** 2 * weighing
+    noise.weighing ** 2 * weighing +
+    (noise.thickness * byLnThickness) ** 2
   );
-}
-
-/** Measured reflectance of a mixture at one wavelength. */
-export function predictReflectance(k: number, s: number, surface: Surface, thickness: number, under: number): number {
-  const internal =
-    thickness === Number.POSITIVE_INFINITY
-      ? opaqueReflectance(k / s)
-      : filmReflectance(k, s, thickness, internalReflectance(surface, under));
-  return throughSurface(surface, internal);
 }

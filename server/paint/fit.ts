@@ -79,12 +79,12 @@ export interface OpticsFit {
 }
 
 /** Plausible when no film is known: 8 per coat of 16 um, common practice. */
-const plausibleScattering = 0.5;
+export const plausibleScattering = 0.5;
 const scaleSpread = 1.5;
 /** How far the fit may leave stated K and S, as a standard deviation of their logarithm. */
 const statedSpread = 0.05;
 const roundsAfterStart = 30;
-const settledStep = 1e-8;
+const settledStep = 1e-6;
 /** Leverage above which leaving a card out in closed form is too kind, and the fit is truly made again. */
 const highLeverage = 0.5;
 
@@ -95,7 +95,7 @@ export function fitToners(input: FitInput): OpticsFit {
   const solutions: Float64Array[] = [];
   for (let w = 0; w < problem.count; w++) {
     const x = startAt(problem, w);
-    refine(problem, w, x, roundsAfterStart);
+    refine(problem, w, x, roundsAfterStart, settledStep);
     solutions.push(rounded(x));
   }
   return assess(problem, solutions);
@@ -235,9 +235,10 @@ function normalEquations(problem: FitProblem, w: number, x: Float64Array, withou
       const i = row.index[a]!;
       const weighted = row.slope[a]! / row.variance;
       gradient[i] = gradient[i]! + weighted * residual;
-      for (let b = 0; b < row.length; b++) {
+      for (let b = 0; b <= a; b++) {
         const j = row.index[b]!;
-        if (j <= i) hessian[i * n + j] = hessian[i * n + j]! + weighted * row.slope[b]!;
+        const at = i > j ? i * n + j : j * n + i;
+        hessian[at] = hessian[at]! + weighted * row.slope[b]!;
       }
     }
   });
@@ -272,7 +273,14 @@ function objectiveAt(problem: FitProblem, w: number, x: Float64Array, held: Floa
  * Levenberg-Marquardt in place. The variances are renewed at every round but held inside it: were they free, the fit
  * would lower its objective by making the readings look noisy.
  */
-export function refine(problem: FitProblem, w: number, x: Float64Array, rounds: number, without = -1): void {
+export function refine(
+  problem: FitProblem,
+  w: number,
+  x: Float64Array,
+  rounds: number,
+  settled: number,
+  without = -1,
+): void {
   const n = x.length;
   let damping = 1e-3;
   for (let round = 0; round < rounds; round++) {
@@ -291,7 +299,7 @@ export function refine(problem: FitProblem, w: number, x: Float64Array, rounds: 
         damping *= 10;
       }
     }
-    if (!accepted || largest < settledStep) return;
+    if (!accepted || largest < settled) return;
   }
 }
 
@@ -324,7 +332,8 @@ export function assess(problem: FitProblem, solutions: readonly Float64Array[]):
   const factors: Float64Array[] = [];
   solutions.forEach((x, w) => {
     const { hessian } = normalEquations(problem, w, x, -1);
-    if (!factorise(hessian, n)) throw new RangeError('the fit has no finite curvature: check the cards for wild readings');
+    if (!factorise(hessian, n))
+      throw new RangeError('the fit has no finite curvature: check the cards for wild readings');
     factors.push(hessian);
     spreads.push(inverseDiagonal(hessian, n).map(Math.sqrt));
     assessCards(problem, w, x, hessian, perCard);
@@ -359,23 +368,38 @@ function assessCards(
     if (!Number.isFinite(measured)) return;
     const result = perCard[c]!;
     predictCard(row, card, w, K, S, scale, unknowns, noise);
-    const leverage = Math.min(rowVariance(factor, n, row.index, row.slope, row.length, dense) / row.variance, 1 - 1e-9);
+    const own = rowVariance(factor, n, row.index, row.slope, row.length, dense);
+    const leverage = Math.min(own / row.variance, 1 - 1e-9);
     result.predicted[w] = row.predicted;
     result.sigma[w] = Math.sqrt(row.variance);
     result.leverage[w] = leverage;
-    result.leftOut[w] =
-      leverage > highLeverage
-        ? predictedWithout(problem, w, x, c)
-        : measured - (measured - row.predicted) / (1 - leverage);
+    const leftOut = measured - (measured - row.predicted) / (1 - leverage);
+    result.leftOut[w] = leverage > highLeverage ? predictedWithout(problem, w, x, c, factor, leftOut) : leftOut;
   });
 }
 
-function predictedWithout(problem: FitProblem, w: number, x: Float64Array, c: number): number {
-  const y = x.slice();
-  refine(problem, w, y, 8, c);
-  const { K, S, scale } = unfold(problem, y);
+/** The fit made again without card `c`, from where one Gauss-Newton step without it would lead. */
+function predictedWithout(
+  problem: FitProblem,
+  w: number,
+  x: Float64Array,
+  c: number,
+  factor: Float64Array,
+  leftOut: number,
+): number {
   const row = emptyRow(problem.toners.length);
-  predictCard(row, problem.cards[c]!, w, K, S, scale, problem.unknowns, problem.noise);
+  const predict = (at: Float64Array): void => {
+    const { K, S, scale } = unfold(problem, at);
+    predictCard(row, problem.cards[c]!, w, K, S, scale, problem.unknowns, problem.noise);
+  };
+  predict(x);
+  const step = new Float64Array(x.length);
+  const pull = (leftOut - problem.cards[c]!.reflectance[w]!) / row.variance;
+  for (let a = 0; a < row.length; a++) step[row.index[a]!] = step[row.index[a]!]! + row.slope[a]! * pull;
+  solve(factor, x.length, step);
+  const y = x.map((value, u) => value + Math.min(Math.max(step[u]!, -1), 1));
+  refine(problem, w, y, 5, 0.02, c);
+  predict(y);
   return row.predicted;
 }
 
@@ -441,7 +465,9 @@ function uncertainty(
   if (toner.kind === 'binder') return undefined;
   if (holding.length < fewCards) return 'few cards';
   const middle = median(spreadS);
-  const largestShare = Math.max(...holding.flatMap((card) => card.components.map((p) => (p.toner === i ? p.share : 0))));
+  const largestShare = Math.max(
+    ...holding.flatMap((card) => card.components.map((p) => (p.toner === i ? p.share : 0))),
+  );
   const scatters = (largestShare * median(S) * Math.exp(middle)) / priorScattering(problem, holding);
   return middle > wideSpread && scatters > scatteringThatMatters ? 'scattering unknown' : undefined;
 }

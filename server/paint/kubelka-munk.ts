@@ -20,10 +20,10 @@ export function opaqueReflectance(absorptionOverScattering: number): number {
   return 1 / (1 + x + Math.sqrt(x * x + 2 * x));
 }
 
-/** dR/d(K/S) of an opaque layer; -Infinity at K/S = 0. */
+/** dR/d(K/S) of an opaque layer. The true slope at K/S = 0 is -Infinity; it is kept finite so that 0 times it is 0. */
 export function opaqueSlope(absorptionOverScattering: number): number {
   const r = opaqueReflectance(absorptionOverScattering);
-  return (-2 * r * r) / (1 - r * r);
+  return (-2 * r * r) / (1 - r * r + 1e-12);
 }
 
 /**
