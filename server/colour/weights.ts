@@ -1,4 +1,5 @@
-import { type Illuminant, isLamp, relativePower } from './illuminants.ts';
+import { FIRST_NM, type Illuminant, LAST_NM, relativePowers } from './illuminants.ts';
+import { lagrangeShares } from './lagrange.ts';
 import { colourMatching, type Observer } from './observers.ts';
 
 /** Tristimulus values, Y = 100 for the perfect diffuser. */
@@ -21,10 +22,6 @@ export interface TristimulusWeights {
   readonly white: XYZ;
 }
 
-/** Range of the sums, as in the tables of ASTM E308, nm. */
-const FIRST = 360;
-const LAST = 780;
-
 /** What a spectrum has to be like, nm: it must begin and end where colour is still seen, or folding its ends means nothing. */
 const LATEST_START = 420;
 const EARLIEST_END = 660;
@@ -37,8 +34,7 @@ const cache = new Map<string, TristimulusWeights>();
  *
  * Computed from the CIE's tables by ASTM E2022: each wavelength of the fine sum is interpolated from the spectrum's own
  * wavelengths by Lagrange's polynomials (third degree, second in the first and last interval), and what multiplies each
- * value is gathered. Daylight, A and C are summed at 1 nm; lamps at 5 nm, the bands their tables were made of, which also gives
- * the white points that ASTM E308 prints for them. Weights of wavelengths that the spectrum lacks are added to its first and
+ * value is gathered. The sum runs over 360..780 nm at 1 nm. Weights of wavelengths that the spectrum lacks are added to its first and
  * last one (E308, 'folding'). For an 'uncorrected' spectrum the pass band is taken out within the weights.
  *
  * @throws RangeError when no colour can be computed from such a spectrum.
@@ -83,15 +79,15 @@ interface FullWeights {
 
 /** Weights on the spectrum's grid continued over all of 360..780 nm. */
 function gather(illuminant: Illuminant, observer: Observer, start: number, step: number): FullWeights {
-  const first = FIRST + ((((start - FIRST) % step) + step) % step);
-  const nodes = Math.floor((LAST - first) / step) + 1;
+  const first = FIRST_NM + ((((start - FIRST_NM) % step) + step) % step);
+  const nodes = Math.floor((LAST_NM - first) / step) + 1;
   const matching = colourMatching(observer);
   const values = new Float64Array(3 * nodes);
   const white = [0, 0, 0] as [number, number, number];
-  const fine = isLamp(illuminant) ? 5 : 1;
+  const powers = relativePowers(illuminant);
   const share = new Float64Array(4);
-  for (let nm = FIRST; nm <= LAST; nm += fine) {
-    const power = relativePower(illuminant, nm);
+  for (let nm = FIRST_NM; nm <= LAST_NM; nm++) {
+    const power = powers[nm - FIRST_NM]!;
     const i = nm - matching.start;
     const x = power * matching.x[i]!;
     const y = power * matching.y[i]!;
@@ -99,7 +95,7 @@ function gather(illuminant: Illuminant, observer: Observer, start: number, step:
     white[0] += x;
     white[1] += y;
     white[2] += z;
-    const base = lagrange((nm - first) / step, nodes, share);
+    const base = lagrangeShares((nm - first) / step, nodes, share);
     for (let k = 0; k < 4; k++) {
       const part = share[k]!;
       if (part === 0) continue;
@@ -111,29 +107,6 @@ function gather(illuminant: Illuminant, observer: Observer, start: number, step:
   const scale = 100 / white[1];
   for (let i = 0; i < values.length; i++) values[i]! *= scale;
   return { start: first, values, white: [white[0] * scale, 100, white[2] * scale] };
-}
-
-/**
- * Shares of up to four neighbouring nodes 0, 1, 2 ... in the value at `place`, by Lagrange's polynomial through them: four
- * nodes inside, three in the first and last interval (ASTM E2022). Outside the nodes the end node stands for all.
- * @returns the first of the four nodes; `share` is overwritten.
- */
-function lagrange(place: number, nodes: number, share: Float64Array): number {
-  share.fill(0);
-  const below = Math.floor(place);
-  if (place <= 0 || place >= nodes - 1 || place === below) {
-    share[0] = 1;
-    return Math.min(Math.max(below, 0), nodes - 1);
-  }
-  const base = below === 0 ? 0 : below - 1;
-  const points = below === 0 || below === nodes - 2 ? 3 : 4;
-  const t = place - base;
-  for (let k = 0; k < points; k++) {
-    let product = 1;
-    for (let m = 0; m < points; m++) if (m !== k) product *= (t - m) / (k - m);
-    share[k] = product;
-  }
-  return base;
 }
 
 function fold(full: FullWeights, start: number, step: number, count: number): Float64Array {
