@@ -10,14 +10,16 @@ import {
   type EffectFilm,
   type EffectModel,
   type EffectToner,
-  effectModel,
   emptyRates,
   mirrorLight,
   mixRates,
+  type PearlConstants,
+  pearlPosition,
 } from './effect-model.ts';
 import {
   backscatterOf,
   type EffectKind,
+  LOWEST_PLATE_INDEX,
   layUnknowns,
   type Place,
   tonerConstants,
@@ -73,8 +75,11 @@ export function angleWeight(aspecular: number): number {
   return Math.min(1, 0.6 + Math.max(0, aspecular - 15) * 0.02);
 }
 
-export const modelOf = (fit: Pick<EffectFit, 'bands' | 'geometries' | 'backscatter'>): EffectModel =>
-  effectModel(fit.bands, fit.geometries, fit.backscatter);
+export const modelOf = (fit: Pick<EffectFit, 'bands' | 'geometries' | 'backscatter'>): EffectModel => ({
+  bands: fit.bands,
+  geometries: fit.geometries,
+  backscatter: fit.backscatter,
+});
 
 /** The normal equations of all cards and priors at one vector, and what each card adds to them. */
 export class EffectEquations {
@@ -94,13 +99,13 @@ export class EffectEquations {
     geometries: readonly EffectGeometry[],
     cards: readonly EffectCard[],
   ) {
-    this.unknowns = layUnknowns(kinds, bands);
+    this.unknowns = layUnknowns(kinds, bands, bandsBeyond(bands, geometries));
     this.bands = bands;
     this.geometries = geometries;
     this.cards = cards;
     this.#weights = Float64Array.from(geometries, (geometry) => angleWeight(geometry.aspecular));
-    this.#model = effectModel(bands, geometries, 0.25);
-    this.#first = firstColumns(this.unknowns, this.#model);
+    this.#model = { bands, geometries, backscatter: 0.25 };
+    this.#first = firstColumns(this.unknowns, geometries);
     this.#rates = emptyRates(this.#model);
     const all = geometries.length * bands.count;
     this.#spare = { mirrored: new Float64Array(all), diffuse: new Float64Array(all) };
@@ -164,19 +169,21 @@ export class EffectEquations {
         for (const { place, slope } of columns) {
           const value = slope[at]!;
           if (place === undefined || !place.spectral) {
-            places[used] = place === undefined ? this.unknowns.backscatter : place.at;
+            places[used] = place === undefined ? this.unknowns.backscatter : place.columns[0]!;
             row[used++] = value;
           } else if (place.quantity !== 'mirror') {
-            places[used] = place.at + i * place.stride;
+            places[used] = place.columns[i]!;
             row[used++] = value;
           } else {
             // a pearl's spectrum is read between two bands, linear in the logarithm
-            const position = model.pearlShift[a * count + i]!;
-            const left = Math.min(Math.floor(position), count - 2);
-            places[used] = place.at + left * place.stride;
-            row[used++] = value * (1 - (position - left));
-            places[used] = place.at + (left + 1) * place.stride;
-            row[used++] = value * (position - left);
+            const { plateIndex } = toners[place.toner] as PearlConstants;
+            const position = pearlPosition(this.bands, this.geometries[a]!, plateIndex, i);
+            const left = Math.min(Math.floor(position), place.columns.length - 2);
+            const part = Math.min(position - left, 1);
+            places[used] = place.columns[left]!;
+            row[used++] = value * (1 - part);
+            places[used] = place.columns[left + 1]!;
+            row[used++] = value * part;
           }
         }
         const residual = residuals[at]!;
@@ -199,8 +206,8 @@ export class EffectEquations {
     const places = new Int32Array(3);
     const row = Float64Array.of(1, -2, 1);
     for (const { place, weight } of unknowns.smooth) {
-      for (let i = 1; i + 1 < this.bands.count; i++) {
-        for (let p = 0; p < 3; p++) places[p] = place.at + (i - 1 + p) * place.stride;
+      for (let i = 1; i + 1 < place.columns.length; i++) {
+        for (let p = 0; p < 3; p++) places[p] = place.columns[i - 1 + p]!;
         const bend = vector[places[0]!]! - 2 * vector[places[1]!]! + vector[places[2]!]!;
         for (let p = 0; p < 3; p++) gradient[places[p]!]! += weight * weight * row[p]! * bend;
         addRow(matrix, places, row, 3, weight * weight);
@@ -213,10 +220,9 @@ export class EffectEquations {
     let sum = 0;
     for (let at = 0; at < unknowns.size; at++) sum += ((vector[at]! - unknowns.start[at]!) / unknowns.width[at]!) ** 2;
     for (const { place, weight } of unknowns.smooth) {
-      for (let i = 1; i + 1 < this.bands.count; i++) {
-        const at = place.at + i * place.stride;
-        sum += (weight * (vector[at - place.stride]! - 2 * vector[at]! + vector[at + place.stride]!)) ** 2;
-      }
+      const value = (i: number): number => vector[place.columns[i]!]!;
+      for (let i = 1; i + 1 < place.columns.length; i++)
+        sum += (weight * (value(i - 1) - 2 * value(i) + value(i + 1))) ** 2;
     }
     return sum;
   }
@@ -266,22 +272,31 @@ const filmOf = (card: EffectCard, toners: readonly EffectToner[]): EffectFilm =>
   undercoat: card.undercoat,
 });
 
+/** Bands that slanting angles may read of a pearl's spectrum beyond the last band of the readings. */
+function bandsBeyond(bands: EffectBands, geometries: readonly EffectGeometry[]): number {
+  const reach = geometries.map((geometry) => pearlPosition(bands, geometry, LOWEST_PLATE_INDEX, bands.count - 1));
+  return Math.ceil(Math.max(...reach, bands.count - 1)) - (bands.count - 1);
+}
+
 /** First column of each row of the normal matrix: what the unknown of that row can meet. */
-function firstColumns(unknowns: Unknowns, model: EffectModel): Int32Array {
-  const { count } = unknowns.bands;
+function firstColumns(unknowns: Unknowns, geometries: readonly EffectGeometry[]): Int32Array {
+  const { bands } = unknowns;
   const first = new Int32Array(unknowns.size);
-  for (const { place } of unknowns.smooth) {
-    for (let i = 0; i < count; i++) {
-      let lowest = i;
-      if (place.quantity === 'mirror') {
-        for (let at = 0; at < model.pearlShift.length; at++) {
-          const left = Math.min(Math.floor(model.pearlShift[at]!), count - 2);
-          if (left === i || left + 1 === i) lowest = Math.min(lowest, at % count, left);
-        }
-      }
-      const row = place.at + i * place.stride;
-      first[row] = Math.max(0, Math.min(lowest * place.stride, place.at + (i - 2) * place.stride));
-    }
+  const spectra = unknowns.smooth.map(({ place }) => place);
+  const lowestAt = (band: number): number =>
+    spectra.reduce((low, place) => Math.min(low, place.columns[band] ?? low), unknowns.size);
+  for (const place of spectra) {
+    place.columns.forEach((column, i) => {
+      // a pearl at this band is read by all bands that slanting angles move here
+      let lowest = Math.min(i, bands.count - 1);
+      while (
+        place.quantity === 'mirror' &&
+        lowest > 0 &&
+        geometries.some((geometry) => pearlPosition(bands, geometry, LOWEST_PLATE_INDEX, lowest - 1) >= i - 1)
+      )
+        lowest--;
+      first[column] = Math.min(lowestAt(lowest), column, place.columns[Math.max(0, i - 2)]!);
+    });
   }
   return first;
 }
@@ -294,7 +309,7 @@ export function fitEffectToners(
   cards: readonly EffectCard[],
   options: EffectFitOptions = {},
 ): EffectFit {
-  cards.forEach((card, n) => checkCard(card, n, kinds.length, bands, geometries.length));
+  for (const [n, card] of cards.entries()) checkCard(card, n, kinds.length, bands, geometries.length);
   const equations = new EffectEquations(kinds, bands, geometries, cards);
   const { vector, steps, cost } = descend(equations, options);
   return {
@@ -316,12 +331,12 @@ function descend(
 ): { vector: Float64Array; steps: number; cost: number } {
   const { maxSteps = 60, gain = 2e-4 } = options;
   const { unknowns } = equations;
-  let vector = unknowns.start.slice();
+  let vector: Float64Array = unknowns.start.slice();
   let cost = equations.cost(vector);
   let damping = 0.01;
   let steps = 0;
   let matrix: Envelope | undefined;
-  let gradient = new Float64Array(unknowns.size);
+  let gradient: Float64Array = new Float64Array(unknowns.size);
   while (steps < maxSteps && damping < 1e6) {
     if (matrix === undefined) {
       matrix = equations.emptyMatrix();

@@ -24,6 +24,8 @@ export interface EffectGeometry {
   readonly diffuseGain: number;
   /** half the detector's opening as tilt of the flake, radians */
   readonly halfAperture: number;
+  /** how much a pigment scatters to this angle at once, 1 at 45as45 */
+  readonly scatterLobe: number;
 }
 
 const radians = (degrees: number): number => (degrees * Math.PI) / 180;
@@ -72,8 +74,12 @@ export function effectGeometry(aspecular: number): EffectGeometry {
     mirrorGain: (Math.PI * surface) / (4 * n * n * Math.cos(inside) * Math.cos(out)),
     diffuseGain: surface / (n * n),
     halfAperture: (radians(HALF_OPENING) * Math.cos(radians(view))) / (n * Math.cos(out)) / 2,
+    scatterLobe: scatterPhase(Math.PI - inside - out) / scatterPhase(Math.PI - inside),
   };
 }
+
+/** Henyey and Greenstein 1941, not normalised, with g = 0.5: what the diffuse part takes for every pigment. */
+const scatterPhase = (turn: number): number => (1 + 0.5 ** 2 - 2 * 0.5 * Math.cos(turn)) ** -1.5;
 
 /** The geometry of a name such as 45as15, 45as-15 or 45/0; undefined when this model has no constants for it. */
 export function effectGeometryNamed(name: string): EffectGeometry | undefined {

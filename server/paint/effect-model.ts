@@ -23,6 +23,8 @@ export interface FlakeConstants {
   readonly flakes: number;
   /** standard deviation of the tilt, radians */
   readonly tilt: number;
+  /** part of the flakes that lies badly (tilt of BAD_TILT), 0 to 1 */
+  readonly strays: number;
   /** part of the reflected light that edges scatter evenly, 0 to 1 */
   readonly edge: number;
   /** reflectance of the flake, per band */
@@ -33,9 +35,15 @@ export interface FlakeConstants {
 export interface PearlConstants {
   readonly kind: 'pearl';
   readonly tilt: number;
+  readonly strays: number;
   /** light scattered by edges, per share and film thickness */
   readonly edge: number;
-  /** flake area times reflectance at normal incidence, per share and film thickness, per band */
+  /** mean refractive index of the plate; sets how fast the hue travels */
+  readonly plateIndex: number;
+  /**
+   * flake area times reflectance at normal incidence, per share and film thickness, per band; may go on beyond the
+   * last band, because slanting angles read it there
+   */
   readonly mirror: Float64Array;
 }
 
@@ -66,14 +74,12 @@ export interface EffectFilm {
 export interface EffectModel {
   readonly bands: EffectBands;
   readonly geometries: readonly EffectGeometry[];
-  /** part of the scattered mirror light that goes back up (0.25 would be the hemisphere of the phase function) */
+  /** part of the scattered mirror light that goes back up, for 45as45 (0.25: the hemisphere of the phase function) */
   readonly backscatter: number;
-  /** where a pearl's spectrum is read for each angle and band: position in bands, not whole */
-  readonly pearlShift: Float64Array;
 }
 
-/** Mean refractive index of a pearl flake (mica or glass with oxide); only sets how fast its hue travels. */
-const PEARL_INDEX = 2;
+/** Tilt of strays: flakes that lie badly. The cards tell their part, hardly their tilt. */
+const STRAY_TILT = (16 * Math.PI) / 180;
 
 /** 3/4 (1 - g) with g = 0.5: what forward-peaked scattering is worth to a diffuse stream. */
 const DIFFUSE_SCATTERING = 0.375;
@@ -83,21 +89,13 @@ const DOUBLINGS = 8;
 
 const SURFACE_RETURN = internalDiffuseReflectance(BINDER_INDEX);
 
-export function effectModel(
-  bands: EffectBands,
-  geometries: readonly EffectGeometry[],
-  backscatter: number,
-): EffectModel {
-  const pearlShift = new Float64Array(geometries.length * bands.count);
-  geometries.forEach((geometry, a) => {
-    const inPlate = Math.asin((BINDER_INDEX / PEARL_INDEX) * Math.sin(geometry.incidence));
-    for (let i = 0; i < bands.count; i++) {
-      // thin film at a slant: the spectrum moves to shorter wavelengths by the cosine inside the plate
-      const read = (bands.start + i * bands.step) / Math.cos(inPlate);
-      pearlShift[a * bands.count + i] = Math.min((read - bands.start) / bands.step, bands.count - 1);
-    }
-  });
-  return { bands, geometries, backscatter, pearlShift };
+/**
+ * Where a pearl's spectrum is read at an angle, in bands (not whole): a thin film at a slant shows its spectrum moved to
+ * shorter wavelengths, by the cosine of the angle inside the plate.
+ */
+export function pearlPosition(bands: EffectBands, geometry: EffectGeometry, plateIndex: number, band: number): number {
+  const sine = (BINDER_INDEX / plateIndex) * Math.sin(geometry.incidence);
+  return ((bands.start + band * bands.step) / Math.sqrt(1 - sine * sine) - bands.start) / bands.step;
 }
 
 /** Rates per unit depth of a mixed film; arrays per band, or per angle and band (angle-major). */
@@ -138,6 +136,23 @@ function normalsAt(geometry: EffectGeometry, variance: number): number {
   return Math.exp(-(geometry.tilt ** 2) / (2 * seen)) / (2 * Math.PI * seen * (1 - seen / 3));
 }
 
+/** The same after q mirrors, of which none, one or two and more are strays; variances of tilt add up. */
+function normalsAfter(
+  geometry: EffectGeometry,
+  q: number,
+  variance: number,
+  strayVariance: number,
+  strays: number,
+): number {
+  const none = (1 - strays) ** q;
+  const one = q * strays * (1 - strays) ** (q - 1);
+  return (
+    none * normalsAt(geometry, q * variance) +
+    one * normalsAt(geometry, (q - 1) * variance + strayVariance) +
+    (1 - none - one) * normalsAt(geometry, (q - 2) * variance + 2 * strayVariance)
+  );
+}
+
 /** Mixes the toners of a film to rates per unit depth, into `rates`. */
 export function mixRates(model: EffectModel, film: EffectFilm, rates: EffectRates): void {
   const { count } = model.bands;
@@ -154,18 +169,21 @@ export function mixRates(model: EffectModel, film: EffectFilm, rates: EffectRate
   });
   let mirrors = 0;
   let variances = 0;
+  let strays = 0;
   film.toners.forEach((toner, j) => {
     if (toner.kind === 'pigment') return;
     const variance = toner.tilt ** 2 + disorder;
-    const added = addFlakes(model, toner, film.shares[j]!, variance, rates);
+    const added = addFlakes(model, toner, film.shares[j]!, variance, STRAY_TILT ** 2 + disorder, rates);
     mirrors += added;
     variances += added * variance;
+    strays += added * toner.strays;
   });
   if (mirrors === 0) return;
-  // each further pair of mirrors widens the lobe: after q mirrors its variance is q times that of one
+  const variance = variances / mirrors;
+  const stray = strays / mirrors;
   model.geometries.forEach((geometry, a) => {
-    rates.lobe3[a] = normalsAt(geometry, (3 * variances) / mirrors);
-    rates.lobe7[a] = normalsAt(geometry, (7 * variances) / mirrors);
+    rates.lobe3[a] = normalsAfter(geometry, 3, variance, STRAY_TILT ** 2 + disorder, stray);
+    rates.lobe7[a] = normalsAfter(geometry, 7, variance, STRAY_TILT ** 2 + disorder, stray);
   });
 }
 
@@ -175,12 +193,14 @@ function addFlakes(
   toner: FlakeConstants | PearlConstants,
   share: number,
   variance: number,
+  strayVariance: number,
   rates: EffectRates,
 ): number {
   const { count } = model.bands;
   let sum = 0;
   model.geometries.forEach((geometry, a) => {
-    const density = normalsAt(geometry, variance);
+    const density =
+      (1 - toner.strays) * normalsAt(geometry, variance) + toner.strays * normalsAt(geometry, strayVariance);
     for (let i = 0, at = a * count; i < count; i++, at++) {
       let mirror: number;
       if (toner.kind === 'flake') {
@@ -190,7 +210,7 @@ function addFlakes(
         rates.hits[at]! += flakes;
         rates.edge[at]! += reflected * toner.edge;
       } else {
-        mirror = share * readBetween(toner.mirror, model.pearlShift[at]!);
+        mirror = share * readBetween(toner.mirror, pearlPosition(model.bands, geometry, toner.plateIndex, i));
         rates.hits[at]! += mirror + share * toner.edge;
         rates.edge[at]! += share * toner.edge;
       }
@@ -205,7 +225,7 @@ function addFlakes(
 /** Reads a positive spectrum between its bands, linear in the logarithm (so that the fit is linear in its unknowns). */
 function readBetween(spectrum: Float64Array, position: number): number {
   const left = Math.min(Math.floor(position), spectrum.length - 2);
-  const part = position - left;
+  const part = Math.min(position - left, 1);
   const a = spectrum[left]!;
   const b = spectrum[left + 1]!;
   return part === 0 ? a : part === 1 ? b : a * (b / a) ** part;
@@ -262,8 +282,8 @@ export function diffuseLight(
   out: Float64Array,
 ): void {
   const { count } = model.bands;
-  const up = model.backscatter;
   model.geometries.forEach((geometry, a) => {
+    const up = model.backscatter * geometry.scatterLobe;
     for (let i = 0, at = a * count; i < count; i++, at++) {
       const k = rates.absorption[i]!;
       const s = rates.scattering[i]!;

@@ -27,8 +27,10 @@ export type Quantity =
   | 'flakes'
   | 'tilt'
   | 'edge'
+  | 'strays'
   | 'reflectance'
   | 'mirror'
+  | 'plateIndex'
   | 'absorption'
   | 'scattering'
   | 'scatter'
@@ -36,17 +38,23 @@ export type Quantity =
 
 const degree = Math.PI / 180;
 
+/** Below this no pearl travels; it bounds how far beyond the last band a pearl's spectrum can be read. */
+export const LOWEST_PLATE_INDEX = 1.7;
+
 // Starts know the kind only, never the toner. Widths and smoothing weights: numerical study of simulated cards.
 const UNKNOWNS: Record<EffectKind, readonly Unknown[]> = {
   flake: [
     { quantity: 'flakes', start: 8, width: 1, low: 0.5, high: 80, smooth: 0 },
     { quantity: 'tilt', start: 8 * degree, width: 0.7, low: 2 * degree, high: 20 * degree, smooth: 0 },
+    { quantity: 'strays', start: 0.07, width: 1, low: 1e-3, high: 0.4, smooth: 0 },
     { quantity: 'edge', start: 0.05, width: 1, low: 1e-4, high: 0.5, smooth: 0 },
     { quantity: 'reflectance', start: 0.88, width: 1, low: 0.02, high: 0.985, smooth: 3 },
   ],
   pearl: [
     { quantity: 'tilt', start: 8 * degree, width: 0.7, low: 2 * degree, high: 20 * degree, smooth: 0 },
+    { quantity: 'strays', start: 0.07, width: 1, low: 1e-3, high: 0.4, smooth: 0 },
     { quantity: 'edge', start: 0.5, width: 1, low: 1e-4, high: 20, smooth: 0 },
+    { quantity: 'plateIndex', start: 2, width: 0.1, low: LOWEST_PLATE_INDEX, high: 2.6, smooth: 0 },
     { quantity: 'mirror', start: 2.5, width: 7, low: 1e-3, high: 80, smooth: 3 },
   ],
   absorbing: [
@@ -68,13 +76,12 @@ const encode = (unknown: Unknown, value: number): number =>
 const decode = (quantity: Quantity, code: number): number =>
   quantity === 'reflectance' ? 1 / (1 + Math.exp(-code)) : Math.exp(code);
 
-/** Where the unknowns of one quantity of one toner stand in the vector: band i at `at + i * stride` (one number: `at`). */
+/** Where the unknowns of one quantity of one toner stand in the vector: one column, or one per band. */
 export interface Place {
   readonly toner: number;
   readonly quantity: Quantity;
   readonly spectral: boolean;
-  readonly at: number;
-  readonly stride: number;
+  readonly columns: Int32Array;
 }
 
 export interface Unknowns {
@@ -84,8 +91,6 @@ export interface Unknowns {
   /** index of the book's backscatter part, the last unknown */
   readonly backscatter: number;
   readonly size: number;
-  /** unknowns that stand before the shared ones: spectra, band by band */
-  readonly spectral: number;
   readonly start: Float64Array;
   readonly width: Float64Array;
   readonly low: Float64Array;
@@ -94,40 +99,45 @@ export interface Unknowns {
   readonly smooth: readonly { readonly place: Place; readonly weight: number }[];
 }
 
-/** Lays out the unknowns of toners of these kinds: spectra band by band first, single numbers last. */
-export function layUnknowns(kinds: readonly EffectKind[], bands: EffectBands): Unknowns {
-  const all = kinds.flatMap((kind, toner) => UNKNOWNS[kind].map((unknown) => ({ toner, unknown })));
-  const spectra = all.filter(({ unknown }) => unknown.smooth > 0);
-  const numbers = all.filter(({ unknown }) => unknown.smooth === 0);
-  const stride = spectra.length;
-  const spectral = stride * bands.count;
-  const size = spectral + numbers.length + 1;
-  const vectors = {
-    start: new Float64Array(size),
-    width: new Float64Array(size),
-    low: new Float64Array(size),
-    high: new Float64Array(size),
-  };
-  const put = (at: number, unknown: Unknown): void => {
-    vectors.start[at] = encode(unknown, unknown.start);
-    vectors.width[at] = unknown.width;
-    vectors.low[at] = encode(unknown, unknown.low);
-    vectors.high[at] = encode(unknown, unknown.high);
-  };
+/** Lays out the unknowns of toners of these kinds: spectra band by band first, single numbers last. `beyond`: extra bands of pearls. */
+export function layUnknowns(kinds: readonly EffectKind[], bands: EffectBands, beyond: number): Unknowns {
   const places: Place[] = [];
   const smooth: { place: Place; weight: number }[] = [];
-  spectra.forEach(({ toner, unknown }, at) => {
-    const place = { toner, quantity: unknown.quantity, spectral: true, at, stride };
-    places.push(place);
-    smooth.push({ place, weight: unknown.smooth });
-    for (let i = 0; i < bands.count; i++) put(at + i * stride, unknown);
+  const column: Unknown[] = [];
+  kinds.forEach((kind, toner) => {
+    for (const unknown of UNKNOWNS[kind]) {
+      const count = unknown.smooth === 0 ? 1 : bands.count + (unknown.quantity === 'mirror' ? beyond : 0);
+      const place = { toner, quantity: unknown.quantity, spectral: unknown.smooth > 0, columns: new Int32Array(count) };
+      places.push(place);
+      if (place.spectral) smooth.push({ place, weight: unknown.smooth });
+    }
   });
-  numbers.forEach(({ toner, unknown }, n) => {
-    places.push({ toner, quantity: unknown.quantity, spectral: false, at: spectral + n, stride: 0 });
-    put(spectral + n, unknown);
-  });
-  put(size - 1, BACKSCATTER);
-  return { bands, kinds, places, backscatter: size - 1, size, spectral, ...vectors, smooth };
+  const take = (place: Place, band: number): void => {
+    place.columns[band] = column.length;
+    column.push(UNKNOWNS[kinds[place.toner]!].find((unknown) => unknown.quantity === place.quantity)!);
+  };
+  // spectra of pearls meet many bands, so they stand behind the others to keep the normal matrix narrow
+  for (const pearls of [false, true]) {
+    for (let i = 0; i < bands.count + beyond; i++) {
+      for (const { place } of smooth)
+        if ((place.quantity === 'mirror') === pearls && i < place.columns.length) take(place, i);
+    }
+  }
+  for (const place of places) if (!place.spectral) take(place, 0);
+  column.push(BACKSCATTER);
+  const vector = (of: (unknown: Unknown) => number): Float64Array => Float64Array.from(column, of);
+  return {
+    bands,
+    kinds,
+    places,
+    smooth,
+    backscatter: column.length - 1,
+    size: column.length,
+    start: vector((unknown) => encode(unknown, unknown.start)),
+    width: vector((unknown) => unknown.width),
+    low: vector((unknown) => encode(unknown, unknown.low)),
+    high: vector((unknown) => encode(unknown, unknown.high)),
+  };
 }
 
 /** The constants of all toners for a vector of unknowns; `shift` is added to one place's unknowns (for derivatives). */
@@ -142,13 +152,11 @@ export function tonerConstants(
   const spectrum = (quantity: Quantity): Float64Array => {
     const place = placeOf(unknowns, toner, quantity);
     const add = place === moved ? shift : 0;
-    const values = new Float64Array(count);
-    for (let i = 0; i < count; i++) values[i] = decode(quantity, vector[place.at + i * place.stride]! + add);
-    return values;
+    return Float64Array.from(place.columns, (column) => decode(quantity, vector[column]! + add));
   };
   const number = (quantity: Quantity): number => {
     const place = placeOf(unknowns, toner, quantity);
-    return decode(quantity, vector[place.at]! + (place === moved ? shift : 0));
+    return decode(quantity, vector[place.columns[0]!]! + (place === moved ? shift : 0));
   };
   switch (unknowns.kinds[toner]!) {
     case 'flake':
@@ -156,11 +164,19 @@ export function tonerConstants(
         kind: 'flake',
         flakes: number('flakes'),
         tilt: number('tilt'),
+        strays: number('strays'),
         edge: number('edge'),
         reflectance: spectrum('reflectance'),
       };
     case 'pearl':
-      return { kind: 'pearl', tilt: number('tilt'), edge: number('edge'), mirror: spectrum('mirror') };
+      return {
+        kind: 'pearl',
+        tilt: number('tilt'),
+        strays: number('strays'),
+        edge: number('edge'),
+        plateIndex: number('plateIndex'),
+        mirror: spectrum('mirror'),
+      };
     case 'absorbing': {
       const scattering = new Float64Array(count).fill(number('scatter'));
       return { kind: 'pigment', absorption: spectrum('absorption'), scattering, disorder: 0 };
