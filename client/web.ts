@@ -1,0 +1,21 @@
+import { type ExtensionContext, Uri, workspace } from 'vscode';
+import { LanguageClient } from 'vscode-languageclient/browser';
+import { startPourbook, stopPourbook } from './client.ts';
+
+/** Entry point where the extension host is a browser worker: the server is a worker beside it. */
+export function activate(context: ExtensionContext): Promise<void> {
+  return startPourbook(
+    context,
+    (name, options) => new LanguageClient('pourbook', name, () => serverWorker(context), options),
+  );
+}
+
+export const deactivate = stopPourbook;
+
+/** VS Code starts no worker from a `vscode-remote:` address, so there the script is read first. */
+async function serverWorker(context: ExtensionContext): Promise<Worker> {
+  const script = Uri.joinPath(context.extensionUri, 'dist/server-worker.js');
+  if (script.scheme !== 'vscode-remote') return new Worker(script.toString(true));
+  const source = new Blob([new Uint8Array(await workspace.fs.readFile(script))], { type: 'text/javascript' });
+  return new Worker(URL.createObjectURL(source));
+}
