@@ -1,0 +1,46 @@
+/** Finds the entry that a person names: `SAM-31`, or `formula:SAM-31` where several kinds share the id. */
+
+import { nearest } from '../../grammar/nearest.ts';
+import type { Namespace } from '../../grammar/words.ts';
+import type { Book } from '../book/book.ts';
+import type { EntryCell } from '../book/cell.ts';
+
+export const SPACES: readonly Namespace[] = [
+  'formula',
+  'reading',
+  'sprayout',
+  'drawdown',
+  'batch',
+  'undercoat',
+  'toner',
+  'system',
+  'instrument',
+  'scale',
+];
+
+/** Someone asked for something that the book cannot answer; the message says what to ask instead. */
+export class Unanswerable extends Error {}
+
+/** @throws Unanswerable when nothing or more than one kind has the id. */
+export function subject(book: Book, wanted: string, spaces: readonly Namespace[] = SPACES): EntryCell {
+  const colon = /^(\w+):(.+)$/.exec(wanted);
+  const kind = colon && SPACES.find((space) => space === (colon[1] === 'variant' ? 'formula' : colon[1]));
+  const id = kind ? colon[2]! : wanted;
+  const allowed = kind ? spaces.filter((space) => space === kind) : spaces;
+  const found = allowed.flatMap((space) => {
+    const cell = book.find(space, id);
+    return cell ? [{ space, cell }] : [];
+  });
+  if (found.length === 1) return found[0]!.cell;
+  if (found.length > 1) {
+    throw new Unanswerable(
+      `'${id}' is the id of ${found.length} entries. Write one of: ${found.map(({ space }) => `${space}:${id}`).join(', ')}.`,
+    );
+  }
+  const guess = nearest(
+    id,
+    allowed.flatMap((space) => [...book.ids(space)]),
+  );
+  const what = allowed.length === 1 ? allowed[0]! : 'entry';
+  throw new Unanswerable(`There is no ${what} '${id}' in this book.${guess ? ` Did you mean '${guess}'?` : ''}`);
+}

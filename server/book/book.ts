@@ -1,0 +1,248 @@
+/**
+ * The formula book: every `.pour` file of a folder, entry by entry, with what is known about each. Names are slots that may be empty, so
+ * that a missing name is a read too: when it appears, everything that asked for it is told.
+ */
+import { flatten } from '../../grammar/place.ts';
+import type { Entry, Line, Value } from '../../grammar/tree.ts';
+import { type EntryKind, headRows, type Namespace, namespaceOf } from '../../grammar/words.ts';
+import type { EntryCell, Mention, Name } from './cell.ts';
+import { Derived, Input } from './facts.ts';
+import { BookFile, type Change } from './file.ts';
+import { MemberIndex } from './members.ts';
+
+export class Book {
+  readonly files = new Map<string, BookFile>();
+  private readonly slots = new MemberIndex<Name>();
+  private readonly users = new MemberIndex<Name>();
+  private readonly kinds = new MemberIndex<EntryKind>();
+  private readonly indexed = new Map<EntryCell, Indexed>();
+  private readonly imports = new Map<string, Input<Uint8Array | undefined>>();
+  private readonly memo = new Map<string, WeakMap<EntryCell, Derived<unknown>>>();
+  private readonly whole = new Map<string, Derived<unknown>>();
+  private readonly order = new Map<string, number>();
+  /** True once every file is there; before that, what names another file cannot be called missing. */
+  readonly loaded = new Input(false);
+  /** Entries whose index was written anew since this was last emptied: the editor and the checks watch them. */
+  readonly onIndexed = new Set<(cell: EntryCell, gone: boolean) => void>();
+
+  /** Puts a file in, or replaces its text (by the smallest change of entries). */
+  setFile(uri: string, text: string): BookFile {
+    const file = this.files.get(uri);
+    if (file) {
+      this.editFile(uri, { text });
+      return file;
+    }
+    const fresh = new BookFile(uri, text);
+    this.files.set(uri, fresh);
+    this.sortFiles();
+    for (const cell of fresh.cells) this.index(cell);
+    return fresh;
+  }
+
+  editFile(uri: string, change: Change): void {
+    const file = this.files.get(uri);
+    if (!file) return;
+    const splice = file.change(change);
+    for (const cell of splice.removed) this.unindex(cell);
+    for (const cell of [...splice.touched, ...splice.added]) this.index(cell);
+  }
+
+  removeFile(uri: string): void {
+    const file = this.files.get(uri);
+    if (!file) return;
+    this.files.delete(uri);
+    for (const cell of file.cells) this.unindex(cell);
+    this.sortFiles();
+  }
+
+  /** The entries with this name in the order of the book; the first one counts, more than one is a mistake. */
+  named(name: Name): readonly EntryCell[] {
+    return this.sorted([...this.slots.at(name).get()]);
+  }
+
+  find(space: Namespace, id: string): EntryCell | undefined {
+    return this.named(`${space}:${id.normalize('NFC')}`)[0];
+  }
+
+  /** Every entry that names this one. */
+  usersOf(name: Name): ReadonlySet<EntryCell> {
+    return this.users.at(name).get();
+  }
+
+  ofKind(kind: EntryKind): ReadonlySet<EntryCell> {
+    return this.kinds.at(kind).get();
+  }
+
+  /** Ids that are defined in a namespace; reading them hangs on every entry of those kinds. */
+  *ids(space: Namespace): Generator<string> {
+    for (const kind of headRows.keys() as Iterable<EntryKind>) {
+      if (namespaceOf(kind) !== space) continue;
+      for (const cell of this.ofKind(kind)) {
+        const name = this.indexed.get(cell)?.name;
+        if (name) yield name.slice(space.length + 1);
+      }
+    }
+  }
+
+  cells(): Iterable<EntryCell> {
+    return this.indexed.keys();
+  }
+
+  mentionsIn(cell: EntryCell): readonly Mention[] {
+    return this.indexed.get(cell)?.mentions ?? [];
+  }
+
+  /** The bytes of an open-format file that a reading names; the mains put them in. */
+  importedFile(uri: string): Uint8Array | undefined {
+    return slotOf(this.imports, uri, undefined).get();
+  }
+
+  setImportedFile(uri: string, bytes: Uint8Array | undefined): void {
+    slotOf(this.imports, uri, undefined).set(bytes);
+  }
+
+  /** Uris of the open-format files that are asked for. */
+  get importedUris(): Iterable<string> {
+    return this.imports.keys();
+  }
+
+  /** A fact about one entry, computed when first asked for and kept while what it read stays the same. */
+  fact<T>(
+    topic: string,
+    cell: EntryCell,
+    compute: () => T,
+    onCycle: () => T,
+    equal?: (a: T, b: T) => boolean,
+  ): Derived<T> {
+    let facts = this.memo.get(topic);
+    if (!facts) {
+      facts = new WeakMap();
+      this.memo.set(topic, facts);
+    }
+    let fact = facts.get(cell);
+    if (!fact) {
+      fact = new Derived(compute, onCycle, equal) as Derived<unknown>;
+      facts.set(cell, fact);
+    }
+    return fact as Derived<T>;
+  }
+
+  /** A fact about the whole book. */
+  bookFact<T>(topic: string, compute: () => T, onCycle: () => T, equal?: (a: T, b: T) => boolean): Derived<T> {
+    let fact = this.whole.get(topic);
+    if (!fact) {
+      fact = new Derived(compute, onCycle, equal) as Derived<unknown>;
+      this.whole.set(topic, fact);
+    }
+    return fact as Derived<T>;
+  }
+
+  private sortFiles(): void {
+    this.order.clear();
+    for (const uri of [...this.files.keys()].sort()) this.order.set(uri, this.order.size);
+    for (const [, members] of this.slots.entries()) if (members.peek().size > 1) members.tell();
+  }
+
+  private sorted(cells: EntryCell[]): readonly EntryCell[] {
+    if (cells.length < 2) return cells;
+    const place = (cell: EntryCell) => (this.order.get(cell.file.uri) ?? 0) * 1e7 + cell.file.indexOf(cell);
+    return cells.sort((a, b) => place(a) - place(b));
+  }
+
+  private index(cell: EntryCell): void {
+    const { entry } = cell;
+    const before = this.indexed.get(cell);
+    const name = before?.entry === entry ? before.name : cell.name;
+    // Two entries of one name may have changed places: whoever asked for the name has to look again.
+    if (name && this.slots.at(name).peek().size > 1) this.slots.at(name).tell();
+    if (before?.entry === entry) return;
+    const mentions = mentionsOf(entry);
+    if (before) this.forget(before, cell, name, entry.kind, new Set(mentions.map((mention) => mention.name)));
+    this.indexed.set(cell, { entry, name, kind: entry.kind, mentions });
+    if (name) this.slots.at(name).add(cell);
+    if (entry.kind) {
+      this.kinds.at(entry.kind).add(cell);
+      if (before && before.name !== name) this.kinds.at(entry.kind).tell();
+    }
+    for (const mention of mentions) this.users.at(mention.name).add(cell);
+    for (const tell of this.onIndexed) tell(cell, false);
+  }
+
+  private unindex(cell: EntryCell): void {
+    const before = this.indexed.get(cell);
+    if (!before) return;
+    this.forget(before, cell, undefined, undefined, new Set());
+    this.indexed.delete(cell);
+    cell.drop();
+    for (const tell of this.onIndexed) tell(cell, true);
+  }
+
+  /** Takes out of the index what no longer holds. */
+  private forget(
+    before: Indexed,
+    cell: EntryCell,
+    name: Name | undefined,
+    kind: EntryKind | undefined,
+    mentions: Set<Name>,
+  ): void {
+    if (before.name && before.name !== name) this.slots.at(before.name).delete(cell);
+    if (before.kind && before.kind !== kind) this.kinds.at(before.kind).delete(cell);
+    for (const mention of before.mentions) if (!mentions.has(mention.name)) this.users.at(mention.name).delete(cell);
+  }
+}
+
+interface Indexed {
+  readonly entry: Entry;
+  readonly name: Name | undefined;
+  readonly kind: EntryKind | undefined;
+  readonly mentions: readonly Mention[];
+}
+
+function slotOf<T>(slots: Map<string, Input<T>>, key: string, empty: T): Input<T> {
+  let input = slots.get(key);
+  if (!input) {
+    input = new Input(empty);
+    slots.set(key, input);
+  }
+  return input;
+}
+
+/** What the lines of an entry name, by the table of words. A variant names its parent by its path. */
+export function mentionsOf(entry: Entry): Mention[] {
+  const found: Mention[] = [];
+  const take = (line: Line | undefined) => {
+    for (const value of line?.values ?? []) {
+      if (value.type !== 'ref') continue;
+      const space = refKind(line!, value);
+      if (space) found.push({ name: `${space}:${value.text}`, value });
+    }
+  };
+  take(entry.head);
+  for (const line of entry.lines) take(line);
+  const id = entry.kind === 'variant' ? entry.head?.values.find((value) => value.place === 'id') : undefined;
+  const parent = id && parentOf(id.text);
+  if (id && parent)
+    found.push({ name: `formula:${parent}`, value: { ...id, text: parent, to: id.from + parent.length } });
+  return found;
+}
+
+const refKinds = new WeakMap<object, Map<string, Namespace>>();
+
+function refKind(line: Line, value: Value): Namespace | undefined {
+  if (!line.row) return undefined;
+  let kinds = refKinds.get(line.row);
+  if (!kinds) {
+    kinds = new Map();
+    for (const place of flatten(line.row.places)) {
+      if (place.is === 'value' && place.type === 'ref') kinds.set(place.name, place.args[0] as Namespace);
+    }
+    refKinds.set(line.row, kinds);
+  }
+  return kinds.get(value.place);
+}
+
+/** The path of a variant's parent: `SAM-31/dark` has `SAM-31`. */
+export function parentOf(id: string): string | undefined {
+  const stroke = id.lastIndexOf('/');
+  return stroke < 0 ? undefined : id.slice(0, stroke);
+}

@@ -1,0 +1,107 @@
+/** The colours of a reading or a card: its takes averaged (spectra first, then Lab), left-out takes left out. */
+import { type Lab, labOfSpectrum } from '../colour/lab.ts';
+import { meanSpectrum, type Spectrum, sameWavelengths } from '../colour/spectrum.ts';
+import { type Viewing, viewingText } from '../colour/viewing.ts';
+import type { Bandpass } from '../colour/weights.ts';
+import type { Book } from './book.ts';
+import type { EntryCell } from './cell.ts';
+import type { Measured } from './entries/measured.ts';
+import { viewingOf } from './entries/shop.ts';
+import { importedInto } from './imported.ts';
+import { measuredIn, shopOf } from './known.ts';
+
+export interface SpectrumTake {
+  readonly take: number;
+  readonly spectrum: Spectrum;
+}
+
+export interface LabTake {
+  readonly take: number;
+  readonly lab: Lab;
+}
+
+/** All that was measured at one angle. */
+export interface Angle {
+  readonly geometry: string;
+  readonly spectra: readonly SpectrumTake[];
+  /** The mean spectrum, where the takes share their wavelengths. */
+  readonly spectrum: Spectrum | undefined;
+  /** Lab takes by viewing (`D65/10`). */
+  readonly labs: ReadonlyMap<string, readonly LabTake[]>;
+}
+
+export interface Colours {
+  readonly angles: readonly Angle[];
+  readonly bandpass: Bandpass;
+}
+
+export function coloursIn(book: Book, cell: EntryCell): Colours {
+  const compute = () => colours(importedInto(book, cell, measuredIn(book, cell)), shopOf(book).viewings[0]!);
+  return book.fact('colours', cell, compute, () => ({ angles: [], bandpass: 'corrected' as const })).get();
+}
+
+function colours(measured: Measured, main: Viewing): Colours {
+  const counts = (take: number, geometry: string) =>
+    !measured.leftOut.some((out) => out.take === take && (out.geometry === undefined || out.geometry === geometry));
+  const angles = new Map<string, { spectra: SpectrumTake[]; labs: Map<string, LabTake[]> }>();
+  const angle = (geometry: string) => {
+    const known = angles.get(geometry) ?? { spectra: [] as SpectrumTake[], labs: new Map<string, LabTake[]>() };
+    angles.set(geometry, known);
+    return known;
+  };
+  for (const { geometry, take, spectrum } of measured.spectra)
+    if (counts(take, geometry)) angle(geometry).spectra.push({ take, spectrum });
+  for (const { geometry, viewing, take, lab } of measured.labs) {
+    const parsed = viewing === undefined ? main : viewingOf(viewing);
+    if (!parsed || !counts(take, geometry)) continue;
+    const { labs } = angle(geometry);
+    const key = viewingText(parsed);
+    labs.set(key, [...(labs.get(key) ?? []), { take, lab }]);
+  }
+  return {
+    angles: [...angles]
+      .map(([geometry, { spectra, labs }]) => ({ geometry, spectra, labs, spectrum: meanOf(spectra) }))
+      .sort(byGeometry),
+    bandpass: measured.bandpass,
+  };
+}
+
+function meanOf(takes: readonly SpectrumTake[]): Spectrum | undefined {
+  const first = takes[0];
+  if (!first) return undefined;
+  const alike = takes.filter((take) => sameWavelengths(take.spectrum, first.spectrum)).map((take) => take.spectrum);
+  return alike.length === takes.length ? meanSpectrum(alike) : undefined;
+}
+
+/** From the gloss outwards; geometries without an aspecular angle keep their order behind them. */
+function byGeometry(a: Angle, b: Angle): number {
+  return aspecular(a.geometry) - aspecular(b.geometry);
+}
+
+const aspecular = (geometry: string): number => Number(/as(-?\d+)$/.exec(geometry)?.[1] ?? 1000);
+
+/** The Lab of an angle under a viewing: from the mean spectrum, else the mean of Lab takes under just this viewing. */
+export function labOf(angle: Angle, viewing: Viewing, bandpass: Bandpass): Lab | undefined {
+  if (angle.spectrum) return labOfSpectrum(angle.spectrum, viewing.illuminant, viewing.observer, bandpass);
+  const takes = angle.labs.get(viewingText(viewing));
+  return takes && meanLab(takes.map((take) => take.lab));
+}
+
+export function meanLab(labs: readonly Lab[]): Lab {
+  const mean = (axis: 0 | 1 | 2) => labs.reduce((total, lab) => total + lab[axis], 0) / labs.length;
+  return [mean(0), mean(1), mean(2)];
+}
+
+/** Lab takes of an angle under a viewing, computed from spectra where there are spectra. */
+export function takesOf(angle: Angle, viewing: Viewing, bandpass: Bandpass): readonly LabTake[] {
+  if (angle.spectra.length > 0) {
+    return angle.spectra.map(({ take, spectrum }) => ({
+      take,
+      lab: labOfSpectrum(spectrum, viewing.illuminant, viewing.observer, bandpass),
+    }));
+  }
+  return angle.labs.get(viewingText(viewing)) ?? [];
+}
+
+export const angleAt = (colours: Colours, geometry: string): Angle | undefined =>
+  colours.angles.find((angle) => angle.geometry === geometry);
