@@ -35,7 +35,7 @@ export function linearEstimate(
   for (let round = 0; round < rounds; round++) {
     const gram = new Float64Array(unknowns * unknowns);
     const right = new Float64Array(unknowns);
-    for (const card of opaque) addRow(gram, right, card, w, toners, gauge, K, S, sigmaOf(card, w, K, S));
+    for (const card of opaque) addRow(gram, right, card, w, toners, gauge, S, sigmaOf(card, w, K, S));
     const x = nonNegativeLeastSquares(gram, right);
     K = x.slice(0, toners);
     S = x.slice(toners);
@@ -51,7 +51,6 @@ function addRow(
   w: number,
   toners: number,
   gauge: number,
-  K: Float64Array,
   S: Float64Array,
   sigma: number,
 ): void {

@@ -79,8 +79,13 @@ export interface OpticsFit {
 }
 
 /** Plausible when no film is known: 8 per coat of 16 um, common practice. */
-export const plausibleScattering = 0.5;
+const plausibleScattering = 0.5;
 const scaleSpread = 1.5;
+/** Scattering of the gauge toner per unit of thickness at a wavelength. */
+export function thicknessScale(fit: OpticsFit, w: number): number {
+  return fit.scale?.[w] ?? plausibleScattering;
+}
+
 /** How far the fit may leave stated K and S, as a standard deviation of their logarithm. */
 const statedSpread = 0.05;
 const roundsAfterStart = 30;

@@ -1,6 +1,6 @@
 /** Predicted colour of a mixture of learned toners, opaque or as a film over an undercoat, with its ±. */
 import type { Lab } from '../colour/lab.ts';
-import { type OpticsFit, plausibleScattering, rowVariance } from './fit.ts';
+import { type OpticsFit, rowVariance, thicknessScale } from './fit.ts';
 import { type CardFilm, emptyRow, type FitCard, predictCard, unknownsOf } from './fit-model.ts';
 import { type Light, labUnder } from './light.ts';
 import type { Component } from './mixture.ts';
@@ -46,11 +46,6 @@ function codes(
   return components
     .filter(({ toner, share }) => share > 0 && which(fit.toners[toner]!.uncertain))
     .map(({ toner }) => fit.toners[toner]!.code);
-}
-
-/** Scattering of the gauge toner per unit of thickness at a wavelength. */
-export function thicknessScale(fit: OpticsFit, w: number): number {
-  return fit.scale?.[w] ?? plausibleScattering;
 }
 
 /**

@@ -5,7 +5,6 @@
  * (taken as independent, the ± would cover a third of the cards only), and its size set by what leaving cards out
  * really showed. Held against simulated books in the tests: pooled over books it covers 85 to 95 %.
  */
-import type { Lab } from '../colour/lab.ts';
 import type { CardFit, OpticsFit } from './fit.ts';
 import type { FitCard } from './fit-model.ts';
 import { deltaE00, differenceMetric, type Light, labSlopes, labUnder } from './light.ts';
@@ -47,7 +46,8 @@ const coverage = 0.9;
 
 /** The ± model of a fit. `cards` are those of the fit, in order; `light` is the book's main light. */
 export function uncertaintyModel(fit: OpticsFit, cards: readonly FitCard[], light: Light): UncertaintyModel {
-  const correlation = pooledCorrelation(fit);
+  const residuals = fit.cards.map((card, c) => studentised(card, cards[c]!));
+  const correlation = correlationOf(residuals, fit.count);
   const mixtures = fit.cards.map((_, c) => c).filter((c) => isMixture(fit.cards[c]!));
   const base = { correlation, mixtures: mixtures.length };
   if (mixtures.length >= enoughToScale) {
@@ -56,18 +56,11 @@ export function uncertaintyModel(fit: OpticsFit, cards: readonly FitCard[], ligh
     return { ...base, factor: upperQuantile(ratios, coverage), basis: 'left out' };
   }
   if (mixtures.length >= enoughForResiduals) {
-    const z = mixtures.flatMap((c) => Array.from(studentised(fit.cards[c]!, cards[c]!))).filter(Number.isFinite);
+    const z = mixtures.flatMap((c) => Array.from(residuals[c]!)).filter(Number.isFinite);
     const rms = Math.sqrt(z.reduce((sum, value) => sum + value * value, 0) / Math.max(z.length, 1));
     return { ...base, factor: Math.max(1, rms), basis: 'residuals' };
   }
   return { ...base, factor: factorWithoutMixtures, basis: 'assumed' };
-
-  function pooledCorrelation(of: OpticsFit): Float64Array {
-    return correlationOf(
-      of.cards.map((card, c) => studentised(card, cards[c]!)),
-      of.count,
-    );
-  }
 }
 
 function isMixture(card: CardFit): boolean {

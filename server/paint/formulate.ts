@@ -1,0 +1,317 @@
+/**
+ * A formula from a reading: few toners, several different answers, and honesty about how little a reading determines.
+ *
+ * All sets of toners are weighed on a linearised problem (formulate-sets.ts), the best refined on the real one. Several
+ * lights are matched together: under one light alone thousands of sets match exactly.
+ */
+import type { Lab } from '../colour/lab.ts';
+import { refineParts } from './formulate-refine.ts';
+import { bestSets, linearProblem, type ShareBounds } from './formulate-sets.ts';
+import {
+  differences,
+  type LinearisedTarget,
+  linearise,
+  mixtureReading,
+  rootMeanSquare,
+  type Target,
+} from './formulate-target.ts';
+import { deltaE00, type Light, labUnder } from './light.ts';
+import type { Component, TonerOptics } from './mixture.ts';
+import { smoothReflectance } from './smooth-reflectance.ts';
+import type { Surface } from './surface.ts';
+
+/** What the formula is to match. */
+export interface FormulationReading {
+  /** Measured reflectance per wavelength; absent when the reading is Lab only. */
+  readonly reflectance?: Float64Array;
+  /** Lab under the first light; needed when there is no reflectance. */
+  readonly lab?: Lab;
+}
+
+/** What may be used. */
+export interface FormulationRequest {
+  readonly reading: FormulationReading;
+  /** All toners of the system. */
+  readonly toners: readonly TonerOptics[];
+  readonly surface: Surface;
+  /** The first is the main light. */
+  readonly lights: readonly Light[];
+  /** dE00 that is good enough. */
+  readonly tolerance: number;
+  /** Toners that may be used (indices); all but binders when absent. */
+  readonly candidates?: readonly number[];
+  readonly must?: readonly number[];
+  readonly mustNot?: readonly number[];
+  /** Bounds of a toner's share of the coloured part, by index. */
+  readonly limits?: ReadonlyMap<number, ShareBounds>;
+  /** Toners besides the base; 5 when absent. */
+  readonly most?: number;
+  /**
+   * What the formula holds in any case, e.g. 30 % binder, as shares of the whole (sum below 1). How much binder a paint
+   * needs never follows from its opaque colour.
+   */
+  readonly base?: readonly Component[];
+  /** Price per unit of weight of each toner. */
+  readonly prices?: readonly number[];
+  /** The ± (dE00, 90 %) of a mixture's prediction, from the fit; absent for constants taken as exact. */
+  readonly plusMinus?: (components: readonly Component[], reflectance: Float64Array) => number;
+}
+
+/** One formula that matches, more or less. */
+export interface Solution {
+  /** Shares of the whole, the base included, largest first. */
+  readonly components: readonly Component[];
+  readonly reflectance: Float64Array;
+  /** dE00 under each light that the reading speaks of. */
+  readonly dE00: readonly number[];
+  readonly rms: number;
+  readonly worst: number;
+  readonly plusMinus: number;
+  /** Largest dE00 under the lights after the first; absent when the reading does not tell it. */
+  readonly metamerism?: number;
+  readonly cost?: number;
+  /** Toners besides the base. */
+  readonly size: number;
+}
+
+export interface Formulation {
+  /** The best first; different ones, not hundredths of each other. Empty when the constraints forbid every mixture. */
+  readonly solutions: readonly Solution[];
+  /** Whether the best is within the tolerance. */
+  readonly reachable: boolean;
+  /** Whether no other set of as many toners or fewer comes as near, as far as the ± can tell. */
+  readonly unique: boolean;
+  /** Sets of toners that come within the ± of the best. */
+  readonly equals: number;
+  /**
+   * Lab under one light does not determine a formula: how far apart (dE00) the solutions are from each other under each
+   * further light.
+   */
+  readonly undetermined?: readonly { readonly light: string; readonly apart: number }[];
+}
+
+const defaultMost = 5;
+const kept = 200;
+/** A toner that must be used is used at least so much. */
+const leastOfMust = 0.002;
+/** Shares below this are dropped: they cannot be weighed in a cup. */
+const leastShare = 1e-4;
+/** Sets nearer to each other than this are the same to any eye. */
+const sameMatch = 0.1;
+const differentSolutions = 5;
+
+/** Find formulas. Errors: RangeError when the reading holds nothing, or constraints contradict each other. */
+export function formulate(request: FormulationRequest): Formulation {
+  const found = searchFormulas(request);
+  const first = found[0];
+  if (first === undefined) return { solutions: [], reachable: false, unique: false, equals: 0 };
+  const judged = chosen(found, request);
+  const best = judged[0]!;
+  const equal = Math.max(sameMatch, best.plusMinus / 2);
+  const rivals = found.filter((each) => each.size <= best.size && each.rms <= best.rms + equal);
+  const equals = new Set(rivals.map(tonersOf)).size;
+  const reachable = found.some((each) => rootMeanSquare(each.dE00) <= request.tolerance);
+  const spectral = request.reading.reflectance !== undefined;
+  return {
+    solutions: judged,
+    reachable,
+    unique: spectral && equals <= 1,
+    equals,
+    ...(spectral ? {} : { undetermined: apart(judged, request.lights.slice(1)) }),
+  };
+}
+
+/** A match before it is judged: everything but ±, cost and metamerism. */
+type Match = Pick<Solution, 'components' | 'reflectance' | 'dE00' | 'rms' | 'size'>;
+
+/** All refined matches, nearest first, one per set of toners. */
+export function searchFormulas(request: FormulationRequest): Match[] {
+  const { reading, toners, surface } = request;
+  const lights = reading.reflectance === undefined ? request.lights.slice(0, 1) : request.lights;
+  const main = lights[0];
+  if (main === undefined) throw new RangeError('formulating needs at least one light');
+  const search = searchSpace(request);
+  if (reading.reflectance !== undefined) {
+    const { reflectance } = reading;
+    const target: Target = { lights, surface, labs: lights.map((light) => labUnder(light, reflectance)) };
+    return unlike(matches(linearise(target, reflectance), search));
+  }
+  if (reading.lab === undefined) throw new RangeError('the reading has neither a spectrum nor a Lab');
+  const target: Target = { lights, surface, labs: [reading.lab] };
+  // A linearised search needs a spectrum. Begin with the smoothest of this colour, then go on from spectra that real
+  // toners gave: each leads to its own family of formulas.
+  const begun = unlike(matches(linearise(target, smoothReflectance(main, reading.lab)), search));
+  const seeds = different(begun, 3);
+  const more = seeds.flatMap((seed) => matches(linearise(target, seed.reflectance), search));
+  if (toners.length === 0) return [];
+  return unlike([...begun, ...more]);
+}
+
+/** Candidates as the search sees them: the base folded in, bounds ready. */
+interface SearchSpace {
+  readonly indices: readonly number[];
+  readonly optics: readonly TonerOptics[];
+  readonly bounds: readonly ShareBounds[];
+  readonly must: readonly number[];
+  readonly most: number;
+  readonly base: readonly Component[];
+  readonly share: number;
+  readonly toners: readonly TonerOptics[];
+}
+
+function searchSpace(request: FormulationRequest): SearchSpace {
+  const { toners } = request;
+  const must = request.must ?? [];
+  const barred = new Set(request.mustNot ?? []);
+  const both = must.find((i) => barred.has(i));
+  if (both !== undefined) throw new RangeError(`${toners[both]!.code} is both demanded and forbidden`);
+  const offered = request.candidates ?? toners.map((_, i) => i).filter((i) => toners[i]!.kind !== 'binder');
+  const indices = [...new Set([...must, ...offered])].filter((i) => !barred.has(i));
+  const most = Math.min(request.most ?? defaultMost, indices.length);
+  if (must.length > most) throw new RangeError(`${must.length} toners are demanded, but at most ${most} allowed`);
+  const base = request.base ?? [];
+  const share = 1 - base.reduce((sum, component) => sum + component.share, 0);
+  if (!(share > 0)) throw new RangeError('the fixed part of the formula leaves no room for toners');
+  return {
+    indices,
+    optics: indices.map((i) => withBase(toners, i, base, share)),
+    bounds: indices.map((i) => {
+      const { least, most: upper } = request.limits?.get(i) ?? { least: 0, most: 1 };
+      return { least: must.includes(i) ? Math.max(least, leastOfMust) : least, most: upper };
+    }),
+    must: must.map((i) => indices.indexOf(i)),
+    most,
+    base,
+    share,
+    toners,
+  };
+}
+
+/** With parts that sum to 1, a fixed base is the same as a little of it in every toner. */
+function withBase(
+  toners: readonly TonerOptics[],
+  index: number,
+  base: readonly Component[],
+  share: number,
+): TonerOptics {
+  const toner = toners[index]!;
+  const blend = (own: Float64Array, of: (toner: TonerOptics) => Float64Array): Float64Array =>
+    own.map((value, w) => base.reduce((sum, each) => sum + each.share * of(toners[each.toner]!)[w]!, share * value));
+  return { ...toner, K: blend(toner.K, (each) => each.K), S: blend(toner.S, (each) => each.S) };
+}
+
+function matches(target: LinearisedTarget, search: SearchSpace): Match[] {
+  const problem = linearProblem(target, search.optics);
+  const sets = bestSets(problem, search.bounds, search.must, search.most, kept);
+  return sets.map((set) => {
+    const optics = set.members.map((i) => search.optics[i]!);
+    const bounds = set.members.map((i) => search.bounds[i]!);
+    const { parts } = refineParts(target, optics, bounds, set.parts);
+    return matchOf(target, search, set.members, parts);
+  });
+}
+
+function matchOf(target: Target, search: SearchSpace, members: readonly number[], parts: readonly number[]): Match {
+  const used = members
+    .map((member, i) => ({ toner: search.indices[member]!, share: parts[i]! * search.share }))
+    .filter(({ toner, share }) => share >= leastShare || search.must.some((m) => search.indices[m] === toner))
+    .sort((a, b) => b.share - a.share);
+  const components = [...used, ...search.base];
+  const reflectance = mixtureReading(search.toners, components, target.surface);
+  const dE00 = differences(target, reflectance);
+  return { components, reflectance, dE00, rms: rootMeanSquare(dE00), size: used.length };
+}
+
+function tonersOf(match: Match): string {
+  return match.components
+    .map(({ toner }) => toner)
+    .sort((a, b) => a - b)
+    .join(' ');
+}
+
+/** The nearest match of every set of toners, nearest first. */
+function unlike(matched: readonly Match[]): Match[] {
+  const best = new Map<string, Match>();
+  for (const match of matched) {
+    const key = tonersOf(match);
+    const known = best.get(key);
+    if (known === undefined || match.rms < known.rms) best.set(key, match);
+  }
+  return [...best.values()].sort((a, b) => a.rms - b.rms);
+}
+
+/** The first few that differ from each other in two toners or more. */
+function different(found: readonly Match[], most: number): Match[] {
+  const picked: Match[] = [];
+  for (const match of found) {
+    if (picked.length === most) break;
+    if (picked.every((other) => unshared(match, other) >= 2)) picked.push(match);
+  }
+  return picked;
+}
+
+function unshared(one: Match, other: Match): number {
+  const has = (match: Match, toner: number): boolean => match.components.some((each) => each.toner === toner);
+  const only = (a: Match, b: Match): number => a.components.filter(({ toner }) => !has(b, toner)).length;
+  return Math.max(only(one, other), only(other, one));
+}
+
+/** Toners beyond this number are offered only when they buy more than the ± of the prediction. */
+const usuallyEnough = 4;
+
+/** The best of each number of toners, and different ones near the best; judged and put in order. */
+function chosen(found: readonly Match[], request: FormulationRequest): Solution[] {
+  const best = judge(found[0]!, request);
+  const perSize: Match[] = [];
+  for (let size = 1; size <= best.size; size++) {
+    const match = found.find((each) => each.size === size);
+    const smaller = perSize.at(-1);
+    const buys = smaller === undefined ? Number.POSITIVE_INFINITY : smaller.rms - (match?.rms ?? smaller.rms);
+    const needed = size <= usuallyEnough ? 0 : Math.max(sameMatch, best.plusMinus);
+    if (match !== undefined && buys > needed) perSize.push(match);
+  }
+  const nearest = perSize.at(-1) ?? found[0]!;
+  const near = found.filter((each) => each.rms <= Math.max(request.tolerance, nearest.rms + best.plusMinus));
+  const others = different([nearest, ...near], differentSolutions);
+  const all = unlike([...perSize, ...others]).map((match) => judge(match, request));
+  return all.sort((a, b) => order(a, b, request.tolerance));
+}
+
+function judge(match: Match, request: FormulationRequest): Solution {
+  const spectral = request.reading.reflectance !== undefined;
+  const { prices } = request;
+  return {
+    ...match,
+    worst: Math.max(...match.dE00),
+    plusMinus: request.plusMinus?.(match.components, match.reflectance) ?? 0,
+    ...(spectral && match.dE00.length > 1 ? { metamerism: Math.max(...match.dE00.slice(1)) } : {}),
+    ...(prices === undefined
+      ? {}
+      : { cost: match.components.reduce((sum, { toner, share }) => sum + share * (prices[toner] ?? Number.NaN), 0) }),
+  };
+}
+
+/** In tolerance first; then what is surer, what holds under other lights, what is nearer, and what costs less. */
+function order(a: Solution, b: Solution, tolerance: number): number {
+  const outside = Number(a.rms > tolerance) - Number(b.rms > tolerance);
+  if (outside !== 0) return outside;
+  if (a.rms > tolerance) return a.rms - b.rms;
+  const coarse = (value: number): number => Math.round(value / sameMatch);
+  return (
+    coarse(a.plusMinus) - coarse(b.plusMinus) ||
+    coarse(a.metamerism ?? 0) - coarse(b.metamerism ?? 0) ||
+    coarse(a.rms) - coarse(b.rms) ||
+    (a.cost ?? 0) - (b.cost ?? 0) ||
+    a.rms - b.rms
+  );
+}
+
+/** The largest dE00 between any two solutions under each of these lights. */
+function apart(solutions: readonly Solution[], lights: readonly Light[]): { light: string; apart: number }[] {
+  return lights.map((light) => {
+    const labs = solutions.map((solution) => labUnder(light, solution.reflectance));
+    let largest = 0;
+    for (const one of labs) for (const other of labs) largest = Math.max(largest, deltaE00(one, other));
+    return { light: light.name, apart: largest };
+  });
+}
