@@ -7,7 +7,7 @@ import { coloursIn, labOf } from '../book/colours.ts';
 import { measuredIn, shopOf } from '../book/known.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { difference } from '../colour/difference.ts';
-import { directionWords } from '../colour/direction.ts';
+import { directionPhrase } from '../colour/direction.ts';
 import type { Lab } from '../colour/lab.ts';
 import { LabIndex } from '../colour/search.ts';
 import { rounded } from './number.ts';
@@ -150,7 +150,7 @@ function candidate(book: Book, item: Item, query: ReadonlyMap<string, Lab>): Can
   const perAngle = [...query]
     .flatMap(([geometry, lab]) => {
       const other = item.labs.get(geometry);
-      return other ? [{ geometry, dE00: rounded(dE00(lab, other)), direction: directionWords(lab, other) }] : [];
+      return other ? [{ geometry, dE00: rounded(dE00(lab, other)), direction: directionPhrase(lab, other) }] : [];
     })
     .sort((a, b) => b.dE00 - a.dE00);
   const worst = perAngle[0]!;

@@ -3,7 +3,7 @@
  * that a missing name is a read too: when it appears, everything that asked for it is told.
  */
 import { flatten } from '../../grammar/place.ts';
-import type { Entry, Line, Value } from '../../grammar/tree.ts';
+import { type Entry, type Line, lineOf, text, type Value } from '../../grammar/tree.ts';
 import { type EntryKind, headRows, type Namespace, namespaceOf } from '../../grammar/words.ts';
 import type { EntryCell, Mention, Name } from './cell.ts';
 import { Derived, Input } from './facts.ts';
@@ -101,9 +101,17 @@ export class Book {
     slotOf(this.imports, uri, undefined).set(bytes);
   }
 
-  /** Uris of the open-format files that are asked for. */
-  get importedUris(): Iterable<string> {
-    return this.imports.keys();
+  /** Uris of the open-format files that entries of the book name. */
+  importsNamed(): Set<string> {
+    const uris = new Set<string>();
+    for (const kind of ['reading', 'sprayout', 'drawdown'] as const) {
+      for (const cell of this.ofKind(kind)) {
+        const name = text(lineOf(cell.entry, 'file'), 'file');
+        const uri = name === undefined ? undefined : importUri(cell.file.uri, name);
+        if (uri) uris.add(uri);
+      }
+    }
+    return uris;
   }
 
   /** A fact about one entry, computed when first asked for and kept while what it read stays the same. */
@@ -245,4 +253,10 @@ function refKind(line: Line, value: Value): Namespace | undefined {
 export function parentOf(id: string): string | undefined {
   const stroke = id.lastIndexOf('/');
   return stroke < 0 ? undefined : id.slice(0, stroke);
+}
+
+/** The uri of a file named beside a file of the book. Absolute paths, other schemes and ways up (`..`) are refused. */
+export function importUri(bookUri: string, name: string): string | undefined {
+  if (!/^[^\\:*?"<>|]+$/.test(name) || name.startsWith('/') || name.split('/').includes('..')) return undefined;
+  return bookUri.slice(0, bookUri.lastIndexOf('/') + 1) + name.split('/').map(encodeURIComponent).join('/');
 }

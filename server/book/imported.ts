@@ -1,15 +1,58 @@
 /** Values that a reading takes from an open-format file (`file "sam-door.cgats"`), beside those written in its lines. */
-import type { Book } from './book.ts';
+import { readReadings } from '../formats/detect.ts';
+import type { ImportResult } from '../formats/imported.ts';
+import { type Book, importUri } from './book.ts';
 import type { EntryCell } from './cell.ts';
-import type { Measured } from './entries/measured.ts';
+import type { LabLine, Measured, SpectrumLine } from './entries/measured.ts';
 
-/** The uri of the named file, beside the file of the book. Absolute paths, other schemes and ways up (`..`) are refused. */
-export function importUri(cell: EntryCell, name: string): string | undefined {
-  if (!/^[^\\:*?"<>|]+$/.test(name) || name.startsWith('/') || name.split('/').includes('..')) return undefined;
-  const folder = cell.file.uri.slice(0, cell.file.uri.lastIndexOf('/') + 1);
-  return folder + name.split('/').map(encodeURIComponent).join('/');
+export interface ImportState {
+  readonly uri: string | undefined;
+  /** Nothing: the file is not there (yet). */
+  readonly result: ImportResult | undefined;
 }
 
-export function importedInto(_book: Book, _cell: EntryCell, measured: Measured): Measured {
-  return measured;
+/** What the file named by a reading holds; undefined when it names none. */
+export function importOf(book: Book, cell: EntryCell, measured: Measured): ImportState | undefined {
+  if (!measured.file) return undefined;
+  const uri = importUri(cell.file.uri, measured.file.name);
+  const bytes = uri === undefined ? undefined : book.importedFile(uri);
+  const result = book.fact(
+    'import',
+    cell,
+    () => read(uri, uri === undefined ? undefined : book.importedFile(uri)),
+    () => undefined,
+  );
+  return { uri, result: bytes && result.get() };
 }
+
+const read = (uri: string | undefined, bytes: Uint8Array | undefined): ImportResult | undefined =>
+  uri === undefined || bytes === undefined ? undefined : readReadings(bytes, uri.slice(uri.lastIndexOf('/') + 1));
+
+/** The reading's own lines, and the values of its file for every angle that it has no lines for. */
+export function importedInto(book: Book, cell: EntryCell, measured: Measured): Measured {
+  const readings = importOf(book, cell, measured)?.result?.readings ?? [];
+  const wanted = measured.file?.sample;
+  const chosen =
+    wanted === undefined
+      ? readings.length === 1
+        ? readings[0]
+        : undefined
+      : readings.find((reading) => reading.name === wanted);
+  if (!chosen || !measured.file) return measured;
+  const { line } = measured.file;
+  const own = new Set([...measured.labs, ...measured.spectra].map((one) => one.geometry));
+  const labs: LabLine[] = [];
+  const spectra: SpectrumLine[] = [];
+  for (const value of chosen.values) {
+    const geometry = value.geometry ?? '45/0';
+    if (own.has(geometry)) continue;
+    const take = value.take ?? 1;
+    if (value.spectrum) spectra.push({ geometry, take, spectrum: value.spectrum, line });
+    if (value.lab)
+      labs.push({ geometry, take, lab: value.lab, viewing: viewingText(value.illuminant, value.observer), line });
+  }
+  return { ...measured, labs: [...measured.labs, ...labs], spectra: [...measured.spectra, ...spectra] };
+}
+
+const viewingText = (illuminant: string | undefined, observer: string | undefined): string | undefined =>
+  illuminant === undefined ? undefined : `${illuminant}/${observer ?? '10'}`;

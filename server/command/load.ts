@@ -1,0 +1,47 @@
+/** Reads a book from a folder of the disk. */
+import { readdir, readFile, stat } from 'node:fs/promises';
+import { join, resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { Book } from '../book/book.ts';
+import { decodeBook } from '../book/decode.ts';
+
+/** A folder that cannot be read as a book; the message says why. */
+export class NoBook extends Error {}
+
+const SKIPPED = new Set(['node_modules', '.git', 'dist']);
+
+/** Paths of all `.pour` files below a folder, in order. Folders that begin with a point are passed over. */
+export async function pourFiles(folder: string): Promise<string[]> {
+  const entries = await readdir(folder, { withFileTypes: true });
+  const found: string[] = [];
+  for (const entry of entries.sort((a, b) => (a.name < b.name ? -1 : 1))) {
+    const path = join(folder, entry.name);
+    if (entry.isDirectory() && !SKIPPED.has(entry.name) && !entry.name.startsWith('.'))
+      found.push(...(await pourFiles(path)));
+    else if (entry.isFile() && entry.name.endsWith('.pour')) found.push(path);
+  }
+  return found;
+}
+
+/** @throws NoBook when the folder is not there or holds no `.pour` file. */
+export async function loadBook(folder: string): Promise<Book> {
+  const root = resolve(folder);
+  const info = await stat(root).catch(() => undefined);
+  if (!info?.isDirectory()) throw new NoBook(`There is no folder ${folder}. Name the folder of the book with --book.`);
+  const paths = await pourFiles(root);
+  if (paths.length === 0)
+    throw new NoBook(`The folder ${folder} holds no .pour file. Name the folder of the book with --book.`);
+  const book = new Book();
+  for (const path of paths) book.setFile(pathToFileURL(path).href, decodeBook(await readFile(path)));
+  await loadImports(book);
+  book.loaded.set(true);
+  return book;
+}
+
+/** Puts in the open-format files that readings name, until no new one is asked for. */
+async function loadImports(book: Book): Promise<void> {
+  for (const uri of book.importsNamed()) {
+    const bytes = await readFile(new URL(uri)).catch(() => undefined);
+    book.setImportedFile(uri, bytes);
+  }
+}

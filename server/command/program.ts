@@ -1,0 +1,40 @@
+/** The command line: every verb in a file of its own, errors told in a sentence. */
+import { Command, CommanderError } from 'commander';
+import { Unanswerable } from '../answers/subject.ts';
+import { checkVerb } from './check.ts';
+import { compareVerb } from './compare.ts';
+import { NoBook } from './load.ts';
+import { matchVerb } from './match.ts';
+import { mixVerb } from './mix.ts';
+import { showVerb } from './show.ts';
+import type { ExitCode, Output } from './verb.ts';
+
+const VERBS = [checkVerb, showVerb, compareVerb, matchVerb, mixVerb];
+
+/** Runs one command line (without `node` and the script). */
+export async function run(args: readonly string[], output: Output): Promise<ExitCode> {
+  const program = new Command('pourbook')
+    .description('Paint formulas as plain text: checked, scaled, coloured.')
+    .helpOption('--help', 'show the verbs')
+    .helpCommand(false);
+  for (const make of VERBS) program.addCommand(make(output));
+  for (const one of [program, ...program.commands])
+    one
+      .exitOverride()
+      .configureOutput({
+        writeOut: (text) => output.out(text.trimEnd()),
+        writeErr: (text) => output.err(text.trimEnd()),
+      });
+  try {
+    await program.parseAsync(args, { from: 'user' });
+    return output.exitCode;
+  } catch (error) {
+    if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
+    output.err(
+      error instanceof Unanswerable || error instanceof NoBook
+        ? error.message
+        : `Something went wrong inside pourbook: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`,
+    );
+    return 2;
+  }
+}

@@ -1,0 +1,25 @@
+/** Grams and running total at the target weight, behind each toner line. */
+import { type InlayHint, InlayHintKind, type Range } from 'vscode-languageserver';
+import { formulaPours } from '../answers/pours.ts';
+import type { Book } from '../book/book.ts';
+import type { BookFile } from '../book/file.ts';
+
+export function inlayHints(book: Book, file: BookFile, range: Range): InlayHint[] {
+  if (file.cells.length === 0) return [];
+  const hints: InlayHint[] = [];
+  const last = file.indexAtLine(range.end.line);
+  for (let index = file.indexAtLine(range.start.line); index <= last; index++) {
+    const cell = file.cells[index]!;
+    for (const { line, text, tooltip } of formulaPours(book, cell)) {
+      const code = line.values.at(-1)?.to ?? line.wordSpan.to;
+      hints.push({
+        position: file.positionOf(index, code),
+        label: text,
+        kind: InlayHintKind.Parameter,
+        paddingLeft: true,
+        tooltip,
+      });
+    }
+  }
+  return hints;
+}

@@ -1,0 +1,26 @@
+/** The ranked formulas for a reading: what differs in words first, then the worst angle, the grey, the figure last. */
+import type { MatchAnswer } from '../../answers/match.ts';
+import { benchDifference } from '../../answers/number.ts';
+
+export function matchText(answer: MatchAnswer): string {
+  if (answer.candidates.length === 0)
+    return `Reading ${answer.reading}: no formula of the book has a card or a standard at its angles.`;
+  const lines = [
+    `Reading ${answer.reading}, nearest first (CIEDE2000 under ${answer.illuminant}/${answer.observer}):`,
+    '',
+  ];
+  answer.candidates.forEach((one, index) => {
+    const basis = one.basis === 'sprayout' ? `by its card ${one.by}` : `by its standard ${one.by}, not sprayed yet`;
+    lines.push(
+      `${index + 1}. ${one.formula} "${one.name}"${one.status && one.status !== 'approved' ? ` (${one.status})` : ''}`,
+    );
+    lines.push(`   ${one.differs || 'no visible difference'}`);
+    lines.push(
+      `   worst ${benchDifference(one.worst.dE00)} at ${one.worst.geometry}, mean ${benchDifference(one.dE00)} over ${one.perAngle.length === 1 ? 'one angle' : `${one.perAngle.length} angles`}, measured ${basis}`,
+    );
+    if (one.missingAngles.length > 0)
+      lines.push(`   not compared at ${one.missingAngles.join(', ')}: the card was not read there`);
+    lines.push(`   undercoat ${one.undercoat ? `${one.undercoat.undercoat} grey ${one.undercoat.grey}` : 'not named'}`);
+  });
+  return lines.join('\n');
+}
