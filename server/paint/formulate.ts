@@ -117,7 +117,7 @@ export function formulate(request: FormulationRequest): Formulation {
     reachable,
     unique: spectral && equals <= 1,
     equals,
-    ...(spectral ? {} : { undetermined: apart(judged, request.lights.slice(1)) }),
+    ...(spectral ? {} : { undetermined: apart(matching(judged, request.tolerance), request.lights.slice(1)) }),
   };
 }
 
@@ -259,6 +259,13 @@ function unshared(one: Match, other: Match): number {
 /** Toners beyond this number are offered only when they buy more than the ± of the prediction. */
 const usuallyEnough = 4;
 
+/** Fewer toners are worth showing while they come this many tolerances near. */
+const worthShowing = 3;
+
+function matching(solutions: readonly Solution[], tolerance: number): Solution[] {
+  return solutions.filter((solution) => solution.rms <= tolerance);
+}
+
 /** The best of each number of toners, and different ones near the best; judged and put in order. */
 function chosen(found: readonly Match[], request: FormulationRequest): Solution[] {
   const best = judge(found[0]!, request);
@@ -273,7 +280,10 @@ function chosen(found: readonly Match[], request: FormulationRequest): Solution[
   const nearest = perSize.at(-1) ?? found[0]!;
   const near = found.filter((each) => each.rms <= Math.max(request.tolerance, nearest.rms + best.plusMinus));
   const others = different([nearest, ...near], differentSolutions);
-  const all = unlike([...perSize, ...others]).map((match) => judge(match, request));
+  const limit = Math.max(worthShowing * request.tolerance, nearest.rms);
+  const all = unlike([...perSize.filter((match) => match.rms <= limit), ...others]).map((match) =>
+    judge(match, request),
+  );
   return all.sort((a, b) => order(a, b, request.tolerance));
 }
 
