@@ -1,6 +1,6 @@
 // Bundles every entry point into dist/. One that is not written yet is named and left out.
 import { existsSync } from 'node:fs';
-import { chmod } from 'node:fs/promises';
+import { chmod, readdir, readFile, writeFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 
@@ -18,21 +18,41 @@ const bundles = [
   { from: 'server/main-command.ts', to: 'dist/pourbook.cjs', ...node, banner: { js: '#!/usr/bin/env node' } },
 ];
 
+const bundled = new Set();
+
 for (const { from, to, ...options } of bundles) {
   if (!existsSync(`${root}/${from}`)) {
     console.log(`build: ${to} skipped: ${from} does not exist yet`);
     continue;
   }
-  await build({
+  const { metafile } = await build({
     absWorkingDir: root,
     entryPoints: [from],
     outfile: to,
     bundle: true,
     minify: true,
     sourcemap: true,
-    legalComments: 'none',
+    legalComments: 'none', // the notices below have them all
+    metafile: true,
     logLevel: 'warning',
     ...options,
   });
+  for (const file of Object.keys(metafile.inputs)) {
+    const folder = /^(?:.*\/)?node_modules\/(?:@[^/]+\/)?[^/]+/.exec(file)?.[0];
+    if (folder) bundled.add(folder);
+  }
 }
+await writeFile(`${root}/dist/third-party-notices.txt`, await notices());
 if (existsSync(`${root}/dist/pourbook.cjs`)) await chmod(`${root}/dist/pourbook.cjs`, 0o755);
+
+/** The licence of every npm package that has a part in a bundle. */
+async function notices() {
+  const parts = [];
+  for (const folder of [...bundled].sort()) {
+    const { name, version, license } = JSON.parse(await readFile(`${root}/${folder}/package.json`, 'utf8'));
+    const file = (await readdir(`${root}/${folder}`)).find((entry) => /^licen[cs]e/i.test(entry));
+    const text = file ? await readFile(`${root}/${folder}/${file}`, 'utf8') : `Licence: ${license}`;
+    parts.push(`${name} ${version}\n\n${text.trim()}\n`);
+  }
+  return parts.join(`\n${'-'.repeat(72)}\n\n`);
+}

@@ -28,7 +28,6 @@ export async function desktopHost(): Promise<EditorHost> {
           run.workspace,
           ...places,
           ...(run.vsix ? [] : ['--disable-workspace-trust', '--disable-extensions']),
-          ...(run.kind === 'worker' ? ['--extensionDevelopmentKind=web'] : []),
         ],
       });
       return exit === 0;

@@ -3,7 +3,6 @@ export type HostKind = 'node' | 'worker';
 
 /** One start of the editor. All paths are absolute. */
 export interface EditorRun {
-  kind: HostKind;
   /** The folder that the window opens. */
   workspace: string;
   /** The folder of the extension under development. */

@@ -105,7 +105,6 @@ export function codeServerHost(codeServer: string, chromiumPath: string): Editor
         profile: run.profile,
         ...(run.vsix ? { vsix: run.vsix } : { settings: { 'security.workspace.trust.enabled': false } }),
         payload: (remote) => [
-          ...(run.kind === 'worker' ? [['extensionDevelopmentKind', 'web'] as [string, string]] : []),
           ['extensionDevelopmentPath', `${remote}${run.extension}`],
           ['extensionTestsPath', `${remote}${run.suite}`],
         ],

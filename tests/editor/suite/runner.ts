@@ -1,8 +1,6 @@
 import { Uri, version, workspace } from 'vscode';
 import { type Results, resultsFile } from './results.ts';
 
-declare function importScripts(...urls: string[]): void;
-
 interface Test {
   title: string;
   body: () => Promise<void>;
@@ -21,7 +19,7 @@ export function test(title: string, body: () => Promise<void>): void {
 /** Runs the tests one after another and leaves the results in the workspace folder. Rejects when one has failed. */
 export async function runTests(): Promise<void> {
   const results: Results = {
-    host: typeof importScripts === 'function' ? 'worker' : 'node',
+    host: typeof process === 'undefined' ? 'worker' : 'node',
     editor: version,
     tests: [],
   };
