@@ -56,7 +56,7 @@ function axis(amount: number, more: DirectionWord, less: DirectionWord): Directi
 }
 
 /** `darker, a little bluer`; `no clear direction` when nothing is worth telling. */
-export function directionWords(standard: Lab, sample: Lab): string {
+export function directionPhrase(standard: Lab, sample: Lab): string {
   const found = directions(standard, sample);
   return found.length === 0 ? 'no clear direction' : found.map(worded).join(', ');
 }
@@ -83,7 +83,7 @@ export function directionByZone(pairs: readonly AnglePair[]): string {
   const told = new Map<string, Zone[]>();
   for (const zone of zones) {
     const members = pairs.filter((p) => zoneOf(p.geometry) === zone);
-    const phrase = directionWords(mean(members.map((p) => p.standard)), mean(members.map((p) => p.sample)));
+    const phrase = directionPhrase(mean(members.map((p) => p.standard)), mean(members.map((p) => p.sample)));
     told.set(phrase, [...(told.get(phrase) ?? []), zone]);
   }
   if (told.size === 1) return zones.length > 1 ? `${[...told.keys()][0]} at all angles` : [...told.keys()][0]!;
