@@ -1,7 +1,7 @@
 import { components } from './difference.ts';
 import type { Geometry, Zone } from './geometry.ts';
 import { zoneOf } from './geometry.ts';
-import { chroma, type Lab } from './lab.ts';
+import { chroma, type Lab, lchOfLab } from './lab.ts';
 
 /** What painters say of a sample against its standard. */
 export type DirectionWord = 'lighter' | 'darker' | 'redder' | 'greener' | 'yellower' | 'bluer' | 'cleaner' | 'dirtier';
@@ -23,9 +23,9 @@ const GREY = 8;
  * In which directions a sample leaves its standard, the most visible first; empty when none is worth telling.
  *
  * Each direction is weighed as in CIEDE2000 (S_L, S_C, S_H of the standard, S_H at T = 1). Greys are told along a* and b*. Of
- * other colours the change of hue is told, redder or greener and yellower or bluer by the way in which the hue turns; and the
- * change of chroma: cleaner when chroma grows by more than the sample is darker, dirtier when it falls by more than the sample
- * is lighter (more chroma but much darker is deeper, less but much lighter is paler: lightness then says it alone).
+ * other colours the turn of the hue is told by the unique hue that it turns towards; and the change of chroma: cleaner when
+ * chroma grows by more than the sample is darker, dirtier when it falls by more than the sample is lighter (more chroma but much
+ * darker is deeper, less but much lighter is paler: lightness then says it alone).
  */
 export function directions(standard: Lab, sample: Lab): readonly Direction[] {
   const { dL, da, db, dC, dH } = components(standard, sample);
@@ -35,14 +35,31 @@ export function directions(standard: Lab, sample: Lab): readonly Direction[] {
   if (C < GREY)
     found.push(axis(da / (1 + 0.045 * C), 'redder', 'greener'), axis(db / (1 + 0.045 * C), 'yellower', 'bluer'));
   else {
-    const turn = dH / (1 + 0.015 * C) / C;
-    found.push(axis(-standard[2] * turn, 'redder', 'greener'), axis(standard[1] * turn, 'yellower', 'bluer'));
+    found.push({ word: turnWord(standard, dH), size: Math.abs(dH) / (1 + 0.015 * C) });
     const cleanness = dC / (1 + 0.045 * C);
     const outweighed = Math.sign(cleanness) * lightness < -Math.abs(cleanness);
     if (!outweighed) found.push(axis(cleanness, 'cleaner', 'dirtier'));
   }
   const largest = Math.max(...found.map((d) => d.size));
   return found.filter((d) => d.size >= NOT_TOLD && d.size >= MINOR * largest).sort((p, q) => q.size - p.size);
+}
+
+/** The unique hues, hue angle in CIELAB to the nearest few degrees (colour-naming studies; from memory), in order. */
+const UNIQUE_HUES: readonly (readonly [number, DirectionWord])[] = [
+  [24, 'redder'],
+  [90, 'yellower'],
+  [162, 'greener'],
+  [246, 'bluer'],
+];
+/** A colour this near to a unique hue, degrees, is called by it: a red turns yellower or bluer, an orange yellower or redder. */
+const NAMESAKE = 20;
+
+/** The unique hue ahead of a standard whose hue turns. */
+function turnWord(standard: Lab, dH: number): DirectionWord {
+  const hue = lchOfLab(standard)[2];
+  const ahead = (angle: number) => (((dH > 0 ? angle - hue : hue - angle) % 360) + 360) % 360;
+  const nearest = UNIQUE_HUES.filter(([angle]) => Math.min(ahead(angle), 360 - ahead(angle)) >= NAMESAKE);
+  return nearest.reduce((p, q) => (ahead(q[0]) < ahead(p[0]) ? q : p))[1];
 }
 
 /** S_L of CIEDE2000. */
