@@ -7,7 +7,8 @@ import { coloursIn, labOf } from '../book/colours.ts';
 import { measuredIn, shopOf } from '../book/known.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { difference } from '../colour/difference.ts';
-import { directionPhrase } from '../colour/direction.ts';
+import { directionByZone, directionPhrase } from '../colour/direction.ts';
+import { parseGeometry } from '../colour/geometry.ts';
 import type { Lab } from '../colour/lab.ts';
 import { LabIndex } from '../colour/search.ts';
 import { rounded } from './number.ts';
@@ -154,6 +155,10 @@ function candidate(book: Book, item: Item, query: ReadonlyMap<string, Lab>): Can
     })
     .sort((a, b) => b.dE00 - a.dE00);
   const worst = perAngle[0]!;
+  const pairs = [...query].flatMap(([geometry, standard]) => {
+    const sample = item.labs.get(geometry);
+    return sample ? [{ geometry: parseGeometry(geometry), standard, sample }] : [];
+  });
   const undercoat = recipe.undercoat?.is;
   return {
     formula: recipe.id,

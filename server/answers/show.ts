@@ -144,7 +144,8 @@ export function repeatOf(colours: Colours, viewing: Viewing): Repeat {
 function repeatAt(angle: Angle, viewing: Viewing, bandpass: Colours['bandpass']) {
   const takes = takesOf(angle, viewing, bandpass);
   if (takes.length < 2) return undefined;
-  const result = repeatability(takes.map((take) => take.lab));
+  const mean = labOf(angle, viewing, bandpass);
+  const result = repeatability(takes.map((take) => take.lab), mean);
   return {
     geometry: angle.geometry,
     ...result,

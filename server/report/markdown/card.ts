@@ -14,7 +14,7 @@ export function cardOf(book: Book, cell: EntryCell): string {
   switch (cell.entry.kind) {
     case 'formula':
     case 'variant':
-      return formulaCard(book, cell, show(book, cell) as FormulaAnswer);
+      return formulaCard(book, show(book, cell) as FormulaAnswer);
     case 'reading':
     case 'sprayout':
     case 'drawdown':
@@ -40,7 +40,7 @@ const escapeCell = (text: string): string => text.replaceAll('|', '\\|').replace
 /** Text of the book shown as text, whatever Markdown it holds. */
 export const escapeMd = (text: string): string => text.replace(/[\\`*_{}[\]()#+!|<>&~-]/g, '\\$&');
 
-function formulaCard(book: Book, cell: EntryCell, answer: FormulaAnswer): string {
+function formulaCard(book: Book, answer: FormulaAnswer): string {
   const from = answer.lineage.length > 1 ? `, from ${answer.lineage.slice(1).join(', ')}` : '';
   const parts = [
     `**${answer.id}** ${escapeMd(answer.name)}${from}${answer.status ? ` · ${answer.status}` : ''}`,
