@@ -36,7 +36,7 @@ for (const { from, to, ...options } of bundles) {
     metafile: true,
     logLevel: 'warning',
     ...options,
-  });
+  }).catch(() => process.exit(1)); // esbuild has said what is wrong
   for (const file of Object.keys(metafile.inputs)) {
     const folder = /^(?:.*\/)?node_modules\/(?:@[^/]+\/)?[^/]+/.exec(file)?.[0];
     if (folder) bundled.add(folder);

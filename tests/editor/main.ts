@@ -1,4 +1,3 @@
-import { execFileSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { cp, mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
@@ -10,6 +9,7 @@ import { ensureCodeServer } from './host/code-server.ts';
 import { desktopHost } from './host/desktop.ts';
 import type { EditorHost, HostKind } from './host/host.ts';
 import { codeServerHost, findChromium } from './host/workbench.ts';
+import { pack } from './pack.ts';
 import { type Results, resultsFile } from './suite/results.ts';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
@@ -74,13 +74,6 @@ async function layOut(extension: string, job: Job): Promise<string> {
   return suite;
 }
 
-/** Packs the extension as `npm run package` does. */
-function pack(): string {
-  const file = join(root, 'dist/pourbook.vsix');
-  execFileSync('npm', ['run', '--silent', 'package'], { cwd: root, shell: process.platform === 'win32' });
-  return file;
-}
-
 async function runJob(host: EditorHost, job: Job): Promise<Results['tests']> {
   say(`\n${job.title}`);
   const started = Date.now();
@@ -90,7 +83,7 @@ async function runJob(host: EditorHost, job: Job): Promise<Results['tests']> {
   await mkdir(profile);
   await cp(join(root, 'tests/editor/book'), workspace, { recursive: true });
   const suite = await layOut(extension, job);
-  const vsix = job.packed ? { vsix: pack() } : {};
+  const vsix = job.packed ? { vsix: pack(root) } : {};
   await host.run({ workspace, extension, profile, suite, ...vsix, limitSeconds: 300 });
 
   const file = join(workspace, resultsFile);

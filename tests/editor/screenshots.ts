@@ -1,0 +1,128 @@
+import { cp, mkdir, mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Page } from 'playwright-core';
+import { ensureCodeServer } from './host/code-server.ts';
+import { findChromium, openWorkbench } from './host/workbench.ts';
+import { pack } from './pack.ts';
+
+// Takes pictures of the packed extension at work on the sample book, as a user sees it, into dist/screenshots.
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+const pictures = join(root, 'dist/screenshots');
+
+const settings = {
+  'security.workspace.trust.enabled': false,
+  'workbench.colorTheme': 'Default Light Modern',
+  'workbench.layoutControl.enabled': false,
+  'workbench.statusBar.visible': true,
+  'window.commandCenter': false,
+  'editor.fontSize': 14,
+  'editor.minimap.enabled': false,
+  'editor.stickyScroll.enabled': false,
+  'editor.lightbulb.enabled': 'off',
+  'breadcrumbs.enabled': false,
+  'explorer.openEditors.visible': 0,
+};
+
+async function command(page: Page, name: string): Promise<void> {
+  await page.keyboard.press('F1');
+  const input = page.locator('.quick-input-widget input.input');
+  await input.fill(`>${name}`);
+  await page.locator('.quick-input-list .monaco-list-row').first().waitFor();
+  await page.keyboard.press('Enter');
+  await page.locator('.quick-input-widget').waitFor({ state: 'hidden' });
+}
+
+/** Opens a file of the book at the first line that has the text, with the cursor `plus` characters into it. */
+async function goTo(page: Page, file: string, text: string, plus = 1): Promise<void> {
+  await page.keyboard.press('Control+P');
+  await page.locator('.quick-input-widget input.input').fill(file);
+  await page.locator('.quick-input-list .monaco-list-row').first().waitFor();
+  await page.keyboard.press('Enter');
+  await page.locator(`.tab.active[data-resource-name="${file}"]`).waitFor();
+  await page.locator('.monaco-editor.focused').waitFor();
+  await page.keyboard.press('Control+Home');
+  await page.keyboard.press('Control+F');
+  await page.keyboard.type(text);
+  await page.locator('.find-widget .matchesCount', { hasText: / of / }).waitFor();
+  await page.keyboard.press('Escape'); // closes the search and leaves its find selected
+  await page.keyboard.press('ArrowLeft');
+  for (let step = 0; step < plus; step++) await page.keyboard.press('ArrowRight');
+}
+
+async function picture(page: Page, name: string): Promise<void> {
+  await page.screenshot({ path: join(pictures, `${name}.png`) });
+  console.log(`dist/screenshots/${name}.png`);
+}
+
+async function hover(page: Page, name: string): Promise<void> {
+  await command(page, 'Show or Focus Hover');
+  await page.locator('.monaco-hover:not(.hidden) .hover-contents').first().waitFor();
+  await page.waitForTimeout(500); // the hover's box grows while its pictures load
+  await picture(page, name);
+  await page.keyboard.press('Escape');
+}
+
+async function takePictures(page: Page): Promise<void> {
+  await page.locator('.monaco-workbench').waitFor();
+  await goTo(page, 'formulas-metallic.pour', 'formula SAM-31', 'formula SA'.length);
+  await page
+    .locator('.view-line span[class*="dyn-rule"], .view-line .inlay-hint, .view-line [class*="ced-"]')
+    .first()
+    .waitFor();
+  await picture(page, 'hints');
+  await hover(page, 'hover-formula');
+
+  await goTo(page, 'formulas-metallic.pour', '41.20', 1);
+  await hover(page, 'hover-figure');
+
+  await goTo(page, 'formulas-metallic.pour', 'toner BLK-1   1.25', 'toner '.length);
+  await page.keyboard.press('Control+Shift+ArrowRight');
+  await page.keyboard.type('BLCK-1');
+  await command(page, 'Problems: Focus on Problems View');
+  await page.locator('.markers-panel .monaco-list-row', { hasText: 'BLCK-1' }).first().waitFor();
+  await goTo(page, 'formulas-metallic.pour', 'BLCK-1', 2);
+  await picture(page, 'problems');
+  await page.keyboard.press('Control+.');
+  await page.locator('.action-widget').waitFor();
+  await picture(page, 'quick-fix');
+  await page.keyboard.press('Escape');
+  await command(page, 'File: Revert File');
+  await command(page, 'View: Toggle Panel Visibility');
+
+  await goTo(page, 'formulas-metallic.pour', 'toner BND-0  34.95', 0);
+  await page.keyboard.press('Home');
+  await page.keyboard.type('toner ');
+  await page.keyboard.press('Control+Space');
+  await page.locator('.suggest-widget.visible .monaco-list-row').first().waitFor();
+  await picture(page, 'completion');
+  await page.keyboard.press('Escape');
+  await command(page, 'File: Revert File');
+}
+
+const place = await mkdtemp(join(tmpdir(), 'pourbook-pictures-'));
+const workspace = join(place, 'Saltmarsh Coachworks');
+await cp(join(root, 'samples/book'), workspace, { recursive: true });
+await mkdir(join(place, 'profile'));
+await mkdir(pictures, { recursive: true });
+const workbench = await openWorkbench({
+  codeServer: await ensureCodeServer(console.log),
+  chromium: await findChromium(),
+  workspace,
+  profile: join(place, 'profile'),
+  vsix: pack(root),
+  settings,
+  viewport: { width: 1180, height: 760 },
+});
+workbench.page.setDefaultTimeout(30_000);
+try {
+  await takePictures(workbench.page);
+} catch (error) {
+  await picture(workbench.page, 'where-it-failed');
+  throw error;
+} finally {
+  await workbench.close();
+  await rm(place, { recursive: true, force: true });
+}
