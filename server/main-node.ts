@@ -1,7 +1,7 @@
 /** The language server in Node: files from the disk. */
 import { readdir, readFile } from 'node:fs/promises';
-import { fileURLToPath, pathToFileURL } from 'node:url';
 import { setImmediate } from 'node:timers/promises';
+import { fileURLToPath, pathToFileURL } from 'node:url';
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
 import { pourFiles } from './command/load.ts';
 import { serve } from './editor/server.ts';
@@ -15,6 +15,7 @@ serve(connection, {
     await readdir(path); // a folder that cannot be read is an error worth a log line
     return (await pourFiles(path)).map((file) => pathToFileURL(file).href);
   },
-  readFile: (uri) => (uri.startsWith('file:') ? readFile(fileURLToPath(uri)).catch(() => undefined) : Promise.resolve(undefined)),
+  readFile: (uri) =>
+    uri.startsWith('file:') ? readFile(fileURLToPath(uri)).catch(() => undefined) : Promise.resolve(undefined),
   pause: () => setImmediate(),
 });

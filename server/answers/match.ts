@@ -170,10 +170,7 @@ function candidate(book: Book, item: Item, query: ReadonlyMap<string, Lab>): Can
     perAngle,
     undercoat: undercoat ? { undercoat: undercoat.id, grey: undercoat.grey?.text ?? '' } : null,
     status: recipe.status?.is ?? null,
-    differs: perAngle
-      .map((one) => `${one.direction} at ${one.geometry}`)
-      .slice(0, 2)
-      .join('; '),
+    differs: directionByZone(pairs),
     missingAngles: [...query.keys()].filter((geometry) => !item.labs.has(geometry)),
   };
 }

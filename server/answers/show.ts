@@ -145,7 +145,10 @@ function repeatAt(angle: Angle, viewing: Viewing, bandpass: Colours['bandpass'])
   const takes = takesOf(angle, viewing, bandpass);
   if (takes.length < 2) return undefined;
   const mean = labOf(angle, viewing, bandpass);
-  const result = repeatability(takes.map((take) => take.lab), mean);
+  const result = repeatability(
+    takes.map((take) => take.lab),
+    mean,
+  );
   return {
     geometry: angle.geometry,
     ...result,

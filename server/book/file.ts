@@ -88,7 +88,7 @@ export class BookFile {
       at = newline + 1;
     }
     const newline = text.indexOf('\n', at);
-    const end = newline < 0 ? text.length : newline;
+    const end = newline < 0 ? text.length : text[newline - 1] === '\r' && newline > at ? newline - 1 : newline;
     return { index, offset: Math.min(at + Math.max(0, position.character), end) };
   }
 

@@ -3,13 +3,16 @@ import { Command, CommanderError } from 'commander';
 import { Unanswerable } from '../answers/subject.ts';
 import { checkVerb } from './check.ts';
 import { compareVerb } from './compare.ts';
+import { formatVerb } from './format.ts';
 import { NoBook } from './load.ts';
 import { matchVerb } from './match.ts';
 import { mixVerb } from './mix.ts';
+import { serveVerb } from './serve.ts';
 import { showVerb } from './show.ts';
 import type { ExitCode, Output } from './verb.ts';
+import { whyVerb } from './why.ts';
 
-const VERBS = [checkVerb, showVerb, compareVerb, matchVerb, mixVerb];
+const VERBS = [checkVerb, formatVerb, showVerb, compareVerb, matchVerb, mixVerb, whyVerb, serveVerb];
 
 /** Runs one command line (without `node` and the script). */
 export async function run(args: readonly string[], output: Output): Promise<ExitCode> {
@@ -19,12 +22,10 @@ export async function run(args: readonly string[], output: Output): Promise<Exit
     .helpCommand(false);
   for (const make of VERBS) program.addCommand(make(output));
   for (const one of [program, ...program.commands])
-    one
-      .exitOverride()
-      .configureOutput({
-        writeOut: (text) => output.out(text.trimEnd()),
-        writeErr: (text) => output.err(text.trimEnd()),
-      });
+    one.exitOverride().configureOutput({
+      writeOut: (text) => output.out(text.trimEnd()),
+      writeErr: (text) => output.err(text.trimEnd()),
+    });
   try {
     await program.parseAsync(args, { from: 'user' });
     return output.exitCode;

@@ -12,6 +12,8 @@ export interface Output {
   readonly err: (text: string) => void;
   /** The folder in which the command was given. */
   readonly folder: string;
+  /** Starts the language server in this process. */
+  readonly serve: () => Promise<void>;
   exitCode: ExitCode;
 }
 

@@ -1,5 +1,11 @@
 /** What may be written at the cursor: words of the entry, the next places of the line, names of the book. */
-import { type CompletionItem, CompletionItemKind, type CompletionList, InsertTextFormat, type Position } from 'vscode-languageserver';
+import {
+  type CompletionItem,
+  CompletionItemKind,
+  type CompletionList,
+  InsertTextFormat,
+  type Position,
+} from 'vscode-languageserver';
 import { flatten, signature, type ValuePlace } from '../../grammar/place.ts';
 import { headRows, type Namespace, type Row, rowsIn } from '../../grammar/words.ts';
 import type { Book } from '../book/book.ts';
@@ -72,6 +78,11 @@ function nameItems(book: Book, space: Namespace): CompletionItem[] {
     const cell = book.find(space, id);
     const name = cell?.entry.head?.values.find((value) => value.place === 'name')?.text;
     const uses = book.usersOf(`${space}:${id}`).size;
-    return { label: id, kind: CompletionItemKind.Reference, sortText: `${String(99_999 - Math.min(uses, 99_999)).padStart(5, '0')} ${id}`, ...(name ? { detail: name } : {}) };
+    return {
+      label: id,
+      kind: CompletionItemKind.Reference,
+      sortText: `${String(99_999 - Math.min(uses, 99_999)).padStart(5, '0')} ${id}`,
+      ...(name ? { detail: name } : {}),
+    };
   });
 }

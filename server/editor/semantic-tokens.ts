@@ -62,7 +62,8 @@ function tokensOfLine(line: Line): Token[] {
 }
 
 /** Without the blank between a number and its unit. */
-const trimmed = (value: { from: number; text: string; to: number }, end: number): number => (end === value.to ? value.to : Math.min(end, value.from + value.text.length));
+const trimmed = (value: { from: number; text: string; to: number }, end: number): number =>
+  end === value.to ? value.to : Math.min(end, value.from + value.text.length);
 
 const TYPE_OF: Record<string, string> = {
   new: 'variable',
@@ -81,4 +82,9 @@ const TYPE_OF: Record<string, string> = {
   operator: 'operator',
 };
 
-const token = ({ from, to }: { from: number; to: number }, type: string, definition = false): Token => ({ from, to, type: TYPES.indexOf(type), modifiers: definition ? 1 : 0 });
+const token = ({ from, to }: { from: number; to: number }, type: string, definition = false): Token => ({
+  from,
+  to,
+  type: TYPES.indexOf(type),
+  modifiers: definition ? 1 : 0,
+});

@@ -37,13 +37,19 @@ export function serve(connection: Connection, ports: Ports): void {
         return await handle(params);
       } catch (error) {
         if (error instanceof ResponseError) throw error;
-        connection.console.error(`${name} failed: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`);
+        connection.console.error(
+          `${name} failed: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`,
+        );
         return nothing;
       }
     };
 
   /** A request about one file: nothing is answered for a file that no book has. */
-  const onFile = <P extends { textDocument: { uri: string } }, R>(name: string, nothing: R, handle: (book: Book, file: BookFile, params: P) => R) =>
+  const onFile = <P extends { textDocument: { uri: string } }, R>(
+    name: string,
+    nothing: R,
+    handle: (book: Book, file: BookFile, params: P) => R,
+  ) =>
     guarded(name, nothing, (params: P) => {
       const found = workspace.at(params.textDocument.uri);
       return found ? handle(found.shelf.book, found.file, params) : nothing;
@@ -53,7 +59,9 @@ export function serve(connection: Connection, ports: Ports): void {
   connection.onInitialize((params): InitializeResult => {
     folders = foldersOf(params);
     const { capabilities } = params;
-    diagnostics.pull = capabilities.textDocument?.diagnostic !== undefined && capabilities.workspace?.diagnostics?.refreshSupport === true;
+    diagnostics.pull =
+      capabilities.textDocument?.diagnostic !== undefined &&
+      capabilities.workspace?.diagnostics?.refreshSupport === true;
     watchesFolders = capabilities.workspace?.workspaceFolders === true;
     return { capabilities: capabilitiesOf(diagnostics.pull), serverInfo: { name: 'pourbook' } };
   });
@@ -82,7 +90,10 @@ export function serve(connection: Connection, ports: Ports): void {
 
   connection.onDidOpenTextDocument(
     guarded('open', undefined, ({ textDocument }) => {
-      diagnostics.changed(workspace.openFile(textDocument.uri, textDocument.version, textDocument.text), workspace.at(textDocument.uri)?.file.uri);
+      diagnostics.changed(
+        workspace.openFile(textDocument.uri, textDocument.version, textDocument.text),
+        workspace.at(textDocument.uri)?.file.uri,
+      );
     }),
   );
   connection.onDidChangeTextDocument(
@@ -108,26 +119,59 @@ export function serve(connection: Connection, ports: Ports): void {
     }),
   );
 
-  connection.languages.diagnostics.on(guarded('diagnostics', { kind: 'full', items: [] }, ({ textDocument, previousResultId }) => diagnostics.document(textDocument.uri, previousResultId)));
+  connection.languages.diagnostics.on(
+    guarded('diagnostics', { kind: 'full', items: [] }, ({ textDocument, previousResultId }) =>
+      diagnostics.document(textDocument.uri, previousResultId),
+    ),
+  );
   connection.languages.diagnostics.onWorkspace(
-    guarded('workspace diagnostics', { items: [] }, ({ previousResultIds }) => ({ items: diagnostics.all(new Map(previousResultIds.map(({ uri, value }) => [uri, value]))) })),
+    guarded('workspace diagnostics', { items: [] }, ({ previousResultIds }) => ({
+      items: diagnostics.all(new Map(previousResultIds.map(({ uri, value }) => [uri, value]))),
+    })),
   );
 
   connection.onHover(onFile('hover', null, (book, file, { position }) => hover(book, file, position)));
   connection.onDefinition(onFile('definition', [], (book, file, { position }) => definition(book, file, position)));
-  connection.onReferences(onFile('references', [], (book, file, { position, context }) => references(book, file, position, context.includeDeclaration)));
-  connection.onPrepareRename(onFile('prepare rename', null, (book, file, { position }) => prepareRename(book, file, position)));
-  connection.onRenameRequest(onFile('rename', null, (book, file, { position, newName }) => rename(book, file, position, newName, versionOf)));
+  connection.onReferences(
+    onFile('references', [], (book, file, { position, context }) =>
+      references(book, file, position, context.includeDeclaration),
+    ),
+  );
+  connection.onPrepareRename(
+    onFile('prepare rename', null, (book, file, { position }) => prepareRename(book, file, position)),
+  );
+  connection.onRenameRequest(
+    onFile('rename', null, (book, file, { position, newName }) => rename(book, file, position, newName, versionOf)),
+  );
   connection.onCompletion(onFile('completion', null, (book, file, { position }) => completion(book, file, position)));
   connection.onDocumentSymbol(onFile('document symbols', [], (_book, file) => documentSymbols(file)));
-  connection.onWorkspaceSymbol(guarded('workspace symbols', [], ({ query }) => workspaceSymbols(workspace.allShelves().map((shelf) => shelf.book), query)));
+  connection.onWorkspaceSymbol(
+    guarded('workspace symbols', [], ({ query }) =>
+      workspaceSymbols(
+        workspace.allShelves().map((shelf) => shelf.book),
+        query,
+      ),
+    ),
+  );
   connection.onFoldingRanges(onFile('folding', [], (_book, file) => foldingRanges(file)));
   connection.onDocumentFormatting(onFile('formatting', [], (_book, file) => formatting(file)));
-  connection.onDocumentRangeFormatting(onFile('range formatting', [], (_book, file, { range }) => formatting(file, range)));
-  connection.onCodeAction(onFile('code actions', [], (book, file, { range, context }) => codeActions(book, file, range, context, versionOf(file.uri))));
-  connection.languages.inlayHint.on(onFile('inlay hints', [], (book, file, { range }) => inlayHints(book, file, range)));
-  connection.languages.semanticTokens.on(onFile('semantic tokens', { data: [] }, (_book, file) => semanticTokens(file)));
-  connection.languages.semanticTokens.onRange(onFile('semantic tokens in range', { data: [] }, (_book, file, { range }) => semanticTokens(file, range)));
+  connection.onDocumentRangeFormatting(
+    onFile('range formatting', [], (_book, file, { range }) => formatting(file, range)),
+  );
+  connection.onCodeAction(
+    onFile('code actions', [], (book, file, { range, context }) =>
+      codeActions(book, file, range, context, versionOf(file.uri)),
+    ),
+  );
+  connection.languages.inlayHint.on(
+    onFile('inlay hints', [], (book, file, { range }) => inlayHints(book, file, range)),
+  );
+  connection.languages.semanticTokens.on(
+    onFile('semantic tokens', { data: [] }, (_book, file) => semanticTokens(file)),
+  );
+  connection.languages.semanticTokens.onRange(
+    onFile('semantic tokens in range', { data: [] }, (_book, file, { range }) => semanticTokens(file, range)),
+  );
 
   connection.listen();
 }
@@ -154,5 +198,7 @@ const capabilitiesOf = (pull: boolean): InitializeResult['capabilities'] => ({
   inlayHintProvider: true,
   semanticTokensProvider: { legend: TOKEN_LEGEND, full: true, range: true },
   workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
-  ...(pull ? { diagnosticProvider: { identifier: 'pourbook', interFileDependencies: true, workspaceDiagnostics: true } } : {}),
+  ...(pull
+    ? { diagnosticProvider: { identifier: 'pourbook', interFileDependencies: true, workspaceDiagnostics: true } }
+    : {}),
 });

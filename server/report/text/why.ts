@@ -1,0 +1,8 @@
+/** A derivation for a terminal. */
+import type { Derivation } from '../../answers/why.ts';
+
+export const whyText = (one: Derivation): string =>
+  [
+    `${one.figure} = ${one.value} (${one.basis})`,
+    ...one.steps.map((step) => `  ${step.text}${step.place ? `  (${step.place})` : ''}`),
+  ].join('\n');
