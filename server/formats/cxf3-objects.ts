@@ -87,7 +87,7 @@ export function resolveObjects(
   const gathering = new Gathering(findings, false);
   for (const object of objects) {
     const taken = takenOf(object, findings);
-    for (const value of object.values) {
+    for (const value of preferred(object.values)) {
       const specification = specifications.get(value.specification);
       if (!specification) {
         findings.error(value.place, specificationMissing(value.specification));
@@ -98,7 +98,6 @@ export function resolveObjects(
       const head = { key: object.id, name: object.name, taken, instrument: under.instrument };
       if (imported) gathering.add(head, imported);
     }
-    noneTwice(object, findings);
   }
   return gathering.done().map((reading) => ({ ...reading, values: joined(reading.values) }));
 }
@@ -120,19 +119,14 @@ function takenOf({ created }: CxfObject, findings: ImportFindings): string | und
   return taken;
 }
 
-/** One object holds one value of a kind under one specification; repeats belong into objects of their own. */
-function noneTwice(object: CxfObject, findings: ImportFindings): void {
-  const seen = new Set<string>();
-  for (const { kind, specification, place } of object.values) {
-    const key = `${kind} ${specification}`;
-    if (seen.has(key)) {
-      findings.error(
-        place,
-        `The object ${quote(object.id)} has two values of one kind under ${quote(specification)}; give each its own ColorSpecification or object.`,
-      );
-    }
-    seen.add(key);
-  }
+/** One colour often stands in several forms under one specification: Lab is taken before LCh, and both before XYZ. */
+function preferred(values: readonly CxfValue[]): CxfValue[] {
+  const has = (kind: CxfValue['kind'], { specification }: CxfValue): boolean =>
+    values.some((other) => other.kind === kind && other.specification === specification);
+  return values.filter((value) => {
+    if (value.kind === 'lch') return !has('lab', value);
+    return value.kind !== 'xyz' || !(has('lab', value) || has('lch', value) || has('spectrum', value));
+  });
 }
 
 /** A spectrum and a Lab of the same angle are one value. */

@@ -69,11 +69,12 @@ class CxfReader {
   }
 
   #malformed(message: string): never {
+    if (this.#elements === 0 && this.text.includes('<!DOCTYPE')) this.#doctype();
     const plain = message.replace(/^\d+:\d+: /, '').replace(/\.$/, '');
     if (/undefined entity/.test(plain)) {
       throw new FileRefused(
         'Only the five entities of XML itself are read (&lt; &gt; &amp; &apos; &quot;); write the letter.',
-        this.#here(),
+        placeAt(this.text, this.text.lastIndexOf('&', this.#parser.position - 1)),
       );
     }
     if (/unclosed|unexpected end/.test(plain)) {
@@ -126,7 +127,7 @@ class CxfReader {
     if (this.#path.length === 0) this.#root(tag, place);
     this.#path.push(tag.uri === CXF3_NAMESPACE ? tag.local : '');
     this.#content = '';
-    this.#opened = this.#here();
+    this.#opened = { line: at.line, column: this.#parser.columnIndex + 1 };
     const attribute = (name: string): string | undefined => tag.attributes[name]?.value;
     const path = this.#path.slice(1).join('/');
     if (path === OBJECT) this.#openObject(attribute, place);

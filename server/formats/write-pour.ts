@@ -48,12 +48,14 @@ export function pourIds(taken: Iterable<string> = []): (name: string) => string 
 const folded = (id: string): string => id.normalize('NFC').toLowerCase();
 
 function legalId(name: string): string {
-  const id = [...name.normalize('NFC').replace(/[^\p{L}\p{M}\p{N}_.-]+/gu, '-')]
+  const id = [...name.normalize('NFC').replace(/[^\p{L}\p{M}\d_.-]+/gu, '-')]
     .slice(0, LONGEST_ID)
     .join('')
     .replace(/-{2,}/g, '-')
     .replace(/\.{2,}/g, '.')
-    .replace(/^[^\p{L}\p{N}_]+|[.-]+$/gu, '');
+    .replace(/^[^\p{L}\d]+|[.-]+$/gu, '');
+  // A decimal is never an id.
+  if (/^\d+\.\d+$/.test(id)) return `${id}-r`;
   return id === '' ? 'reading' : id;
 }
 
