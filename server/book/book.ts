@@ -73,6 +73,11 @@ export class Book {
     return this.kinds.at(kind).get();
   }
 
+  /** The `book` entries in the order of the files; the first one counts, more than one is a mistake. */
+  shops(): readonly EntryCell[] {
+    return this.sorted([...this.ofKind('book')]);
+  }
+
   /** Ids that are defined in a namespace; reading them hangs on every entry of those kinds. */
   *ids(space: Namespace): Generator<string> {
     for (const kind of headRows.keys() as Iterable<EntryKind>) {
@@ -149,6 +154,12 @@ export class Book {
     this.order.clear();
     for (const uri of [...this.files.keys()].sort()) this.order.set(uri, this.order.size);
     for (const [, members] of this.slots.entries()) if (members.peek().size > 1) members.tell();
+    this.tellShops();
+  }
+
+  /** Of several `book` entries another may have become the first. */
+  private tellShops(): void {
+    if (this.kinds.at('book').peek().size > 1) this.kinds.at('book').tell();
   }
 
   private sorted(cells: EntryCell[]): readonly EntryCell[] {
@@ -163,6 +174,7 @@ export class Book {
     const name = before?.entry === entry ? before.name : cell.name;
     // Two entries of one name may have changed places: whoever asked for the name has to look again.
     if (name && this.slots.at(name).peek().size > 1) this.slots.at(name).tell();
+    if (entry.kind === 'book') this.tellShops();
     if (before?.entry === entry) return;
     const mentions = mentionsOf(entry);
     if (before) this.forget(before, cell, name, entry.kind, new Set(mentions.map((mention) => mention.name)));
@@ -181,6 +193,7 @@ export class Book {
     if (!before) return;
     this.forget(before, cell, undefined, undefined, new Set());
     this.indexed.delete(cell);
+    for (const facts of this.memo.values()) facts.get(cell)?.drop();
     cell.drop();
     for (const tell of this.onIndexed) tell(cell, true);
   }

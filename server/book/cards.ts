@@ -42,7 +42,14 @@ function compute(book: Book, formula: EntryCell): FormulaCard[] {
     if (card.formula === recipe.id) cards.push({ cell, card, standing: standingOf(book, card, recipe) });
   }
   const time = ({ card }: FormulaCard) => moment(book, card.made?.on ?? card.taken)?.at ?? 0;
-  return cards.sort((a, b) => time(b) - time(a));
+  return cards.sort((a, b) => time(b) - time(a) || before(book, a, b));
+}
+
+/** Cards of one moment stand in an order of their own, not in that in which they came to be known. */
+function before(book: Book, a: FormulaCard, b: FormulaCard): number {
+  if (a.card.id !== b.card.id) return a.card.id < b.card.id ? -1 : 1;
+  const alike = book.named(`sprayout:${a.card.id}`);
+  return alike.indexOf(a.cell) - alike.indexOf(b.cell);
 }
 
 /** The newest card that shows the formula as it is now. */

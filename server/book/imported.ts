@@ -4,6 +4,7 @@ import type { ImportResult } from '../formats/imported.ts';
 import { type Book, importUri } from './book.ts';
 import type { EntryCell } from './cell.ts';
 import type { LabLine, Measured, SpectrumLine } from './entries/measured.ts';
+import { measuredIn } from './known.ts';
 
 export interface ImportState {
   readonly uri: string | undefined;
@@ -14,19 +15,24 @@ export interface ImportState {
 /** What the file named by a reading holds; undefined when it names none. */
 export function importOf(book: Book, cell: EntryCell, measured: Measured): ImportState | undefined {
   if (!measured.file) return undefined;
-  const uri = importUri(cell.file.uri, measured.file.name);
-  const bytes = uri === undefined ? undefined : book.importedFile(uri);
-  const result = book.fact(
-    'import',
-    cell,
-    () => read(uri, uri === undefined ? undefined : book.importedFile(uri)),
-    () => undefined,
-  );
-  return { uri, result: bytes && result.get() };
+  return book
+    .fact<ImportState>(
+      'import',
+      cell,
+      () => read(book, cell),
+      () => ({ uri: undefined, result: undefined }),
+    )
+    .get();
 }
 
-const read = (uri: string | undefined, bytes: Uint8Array | undefined): ImportResult | undefined =>
-  uri === undefined || bytes === undefined ? undefined : readReadings(bytes, uri.slice(uri.lastIndexOf('/') + 1));
+/** Looks the name up itself: the fact outlives a change of the line that names the file. */
+function read(book: Book, cell: EntryCell): ImportState {
+  const { file } = measuredIn(book, cell);
+  const uri = file && importUri(cell.file.uri, file.name);
+  const bytes = uri === undefined ? undefined : book.importedFile(uri);
+  if (uri === undefined || bytes === undefined) return { uri, result: undefined };
+  return { uri, result: readReadings(bytes, uri.slice(uri.lastIndexOf('/') + 1)) };
+}
 
 /** The reading's own lines, and the values of its file for every angle that it has no lines for. */
 export function importedInto(book: Book, cell: EntryCell, measured: Measured): Measured {

@@ -41,7 +41,7 @@ export function shopOf(book: Book): Shop {
     .bookFact(
       'shop',
       () => {
-        const [first] = book.ofKind('book');
+        const [first] = book.shops();
         return first ? shopIn(book, first) : DEFAULT_SHOP;
       },
       () => DEFAULT_SHOP,

@@ -31,7 +31,8 @@ function missing(
   id: string,
   span: { from: number; to: number },
 ): Finding {
-  const guess = nearest(id, book.ids(space));
+  // Sorted, so that of two names as near the same one is offered, however the book came to be.
+  const guess = nearest(id, [...book.ids(space)].sort());
   const isParent =
     cell.entry.kind === 'variant' &&
     cell.entry.head?.values.some((value) => value.place === 'id' && value.from === span.from);
