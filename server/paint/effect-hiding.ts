@@ -32,13 +32,13 @@ export function undercoatInside(measured: number): number {
 
 /** How far these numbers of coats (broken ones too) over an undercoat are from opaque. */
 export function showingThrough(paint: EffectCoats, undercoat: ArrayLike<number>, coats: readonly number[]): Showing[] {
-  const opaque = labsAt(paint, undercoat, 4 * MOST);
+  const opaque = opaqueLabs(paint);
   return coats.map((count) => worst(paint, count, labsAt(paint, undercoat, count), opaque));
 }
 
 /** Smallest number of coats (broken) from which on every angle stays within `tolerance` dE00 of opaque; Infinity beyond 60. */
 export function effectCoatsToHide(paint: EffectCoats, undercoat: ArrayLike<number>, tolerance: number): number {
-  const opaque = labsAt(paint, undercoat, 4 * MOST);
+  const opaque = opaqueLabs(paint);
   const shows = (coats: number): boolean =>
     worst(paint, coats, labsAt(paint, undercoat, coats), opaque).dE00 > tolerance;
   if (shows(MOST)) return Number.POSITIVE_INFINITY;
@@ -53,6 +53,11 @@ export function effectCoatsToHide(paint: EffectCoats, undercoat: ArrayLike<numbe
     else hides = middle;
   }
   return hides;
+}
+
+/** Over black, so that a film that never hides is not taken for opaque. */
+function opaqueLabs(paint: EffectCoats): Lab[] {
+  return labsAt(paint, new Float64Array(paint.model.bands.count), 4 * MOST);
 }
 
 function labsAt(paint: EffectCoats, undercoat: ArrayLike<number>, coats: number): Lab[] {

@@ -6,8 +6,11 @@
  */
 import { beforeAll, describe, expect, it } from 'vitest';
 import { deltaE00 } from '../../server/colour/ciede2000.ts';
+import type { Lab } from '../../server/colour/lab.ts';
+import { tristimulusWeights } from '../../server/colour/weights.ts';
 import { labsOfAngles } from '../../server/paint/effect-colour.ts';
 import { type EffectCard, type EffectFit, fitEffectToners, modelOf } from '../../server/paint/effect-fit.ts';
+import { smoothestSpectrum } from '../../server/paint/effect-lab-card.ts';
 import { type EffectToner, effectReflectance } from '../../server/paint/effect-model.ts';
 import { effectErrors, floorOf, leaveCardsOut } from '../../server/paint/effect-uncertainty.ts';
 import {
@@ -29,7 +32,7 @@ const quantile = (values: readonly number[], part: number): number =>
   values.toSorted((a, b) => a - b)[Math.min(values.length - 1, Math.floor(part * values.length))]!;
 
 /** dE00 of all unseen formulas, per angle. */
-function unseenErrors(fit: EffectFit): number[][] {
+function unseenErrors(fit: EffectFit, light = weights): number[][] {
   const model = modelOf(fit);
   const errors = unseen.map((paint) => {
     const toners = paint.toners.map((toner) => fit.toners[toner]!);
@@ -39,8 +42,8 @@ function unseenErrors(fit: EffectFit): number[][] {
       thickness: 1,
       undercoat: blackUndercoat,
     });
-    const truth = labsOfAngles(paint.reflectance, weights);
-    return labsOfAngles(predicted, weights).map((lab, a) => deltaE00(truth[a]!, lab));
+    const truth = labsOfAngles(paint.reflectance, light);
+    return labsOfAngles(predicted, light).map((lab, a) => deltaE00(truth[a]!, lab));
   });
   return geometries.map((_, a) => errors.map((row) => row[a]!));
 }
@@ -89,6 +92,27 @@ describe('learned from simulated cards', () => {
     const errors = unseenErrors(fitEffectToners(opaqueBlack, bands, geometries, cards));
     console.log(told('black as an opaque colour', errors));
     expect(quantile(errors.flat(), 0.9)).toBeLessThanOrEqual(2);
+  });
+
+  it('makes do with L*, a*, b* of the cards, less well, and less well still under another light', () => {
+    const labCards = cards.map((card) => {
+      const labs = labsOfAngles(Float64Array.from(card.reflectance), weights).map(
+        (lab) => lab.map((value) => Math.round(value * 100) / 100) as unknown as Lab,
+      );
+      const spectra = labs.map((lab) => smoothestSpectrum(lab, weights));
+      return {
+        ...card,
+        angles: card.angles.filter((_, n) => spectra[n] !== undefined),
+        reflectance: spectra.flatMap((spectrum) => Array.from(spectrum ?? [])),
+      };
+    });
+    const rough = fitEffectToners(kinds, bands, geometries, labCards);
+    const daylight = unseenErrors(rough);
+    const lamp = unseenErrors(rough, tristimulusWeights('A', '10', bands.start, bands.step, bands.count));
+    console.log(told('63 cards, L*a*b* D65 only', daylight));
+    console.log(told('the same, judged under illuminant A', lamp));
+    expect(quantile(daylight.flat(), 0.5)).toBeLessThanOrEqual(1.5);
+    expect(quantile(lamp.flat(), 0.5)).toBeLessThanOrEqual(2);
   });
 
   it('says a ± from left-out cards that covers at least 9 of 10 unseen colours', () => {
