@@ -2,7 +2,7 @@
  * Cuts a file into entries by looking at the start of each line, without parsing: a letter at the margin starts an entry, all lines
  * below belong to it. Comments at the margin directly above a head, with no empty line between, go with that head.
  */
-import { bodyWords, headRows } from './words.ts';
+import { bodyWords, type EntryKind, headRows, rowsIn } from './words.ts';
 
 /** Which side of a merge conflict a line lies on. An entry is read on 'ours'; the other side is kept in the text, unread. */
 export type Side = 'none' | 'ours' | 'base' | 'theirs';
@@ -32,17 +32,31 @@ export function sideAfter(line: string, side: Side): Side | undefined {
 }
 
 const DUAL = new Set([...headRows.keys()].filter((word) => bodyWords.has(word)));
-const FIRST_WORD = /^\p{L}[^ \t\r\n]*/u;
+const FIRST_WORD = /^\p{L}[^ \t\r\n"]*/u;
+const NEXT_ATOM = /[ \t]+(?!#)([^ \t\r\n]{1,80})/y;
 
 /**
  * Does this line at the margin start an entry? A word of the body that lost its indent does not. A word that is both
- * (`toner BLK-1 "Carbon black"`, `toner BLK-1 1.25`) starts one when its name in quotes is there.
+ * (`toner BLK-1 "Carbon black"`, `toner BLK-1 1.25`) starts one unless the line reads as one of the body. `system WB` may be either,
+ * so the line below decides.
  */
-export function startsEntry(line: string): boolean {
+export function startsEntry(line: string, nextLine = ''): boolean {
   const word = FIRST_WORD.exec(line)?.[0];
   if (word === undefined) return false;
-  if (DUAL.has(word)) return line.includes('"') || /^\S+[ \t]*\S*\s*$/.test(line);
-  return !bodyWords.has(word);
+  if (!DUAL.has(word)) return !bodyWords.has(word);
+  NEXT_ATOM.lastIndex = word.length;
+  const first = NEXT_ATOM.exec(line)?.[1];
+  if (first === undefined || first.startsWith('"')) return true;
+  if (/^\d+([.,]\d+)?$/.test(first)) return false;
+  const second = NEXT_ATOM.exec(line)?.[1];
+  if (second !== undefined) return !/^[\d+\-=.,]|^grey$/.test(second);
+  return !goesOnOutside(word as EntryKind, nextLine);
+}
+
+/** Is the next line indented, and none that an entry of this kind may have? */
+function goesOnOutside(kind: EntryKind, nextLine: string): boolean {
+  const word = /^[ \t]+([^ \t\r\n"#]{1,80})/.exec(nextLine)?.[1];
+  return word !== undefined && bodyWords.has(word) && !rowsIn(kind).has(word);
 }
 
 /** Entries of a text, in order; joined they are the text again. Text before the first head is a slice without one. */
@@ -57,9 +71,9 @@ export function cut(text: string, side: Side = 'none'): Cut {
   for (let at = 0; at < text.length; ) {
     const newline = text.indexOf('\n', at);
     const end = newline < 0 ? text.length : newline + 1;
-    const first = text.charCodeAt(at);
+    const first = text.charCodeAt(at === 0 && text.charCodeAt(0) === BOM ? 1 : at);
     if (isMarkerChar(first)) {
-      const next = sideAfter(text.slice(at, end), side);
+      const next = sideAfter(text.slice(at, Math.min(end, at + 8)), side);
       if (next) side = next;
       commentStart = -1;
     } else if (side === 'base' || side === 'theirs') {
@@ -68,7 +82,7 @@ export function cut(text: string, side: Side = 'none'): Cut {
       if (commentStart < 0) commentStart = at;
     } else if (isBlank(first)) {
       commentStart = -1;
-    } else if (startsEntry(text.slice(at, end))) {
+    } else if (isHead(text, at, end)) {
       const from = commentStart < 0 ? at : commentStart;
       if (from > start && (hasHead || text.slice(start, from).trim() !== '' || from !== at)) {
         slices.push({ text: text.slice(start, from), side: startSide });
@@ -84,6 +98,13 @@ export function cut(text: string, side: Side = 'none'): Cut {
   return { slices, side };
 }
 
+function isHead(text: string, at: number, end: number): boolean {
+  const start = at === 0 && text.charCodeAt(0) === BOM ? 1 : at;
+  return startsEntry(text.slice(start, Math.min(end, start + MOST_LOOKED_AT)), text.slice(end, end + MOST_LOOKED_AT));
+}
+
+const MOST_LOOKED_AT = 400;
+const BOM = 0xfeff;
 const HASH = 0x23;
 const isBlank = (char: number): boolean => char === 0x20 || char === 0x09 || char === 0x0a || char === 0x0d;
-const isMarkerChar = (char: number): boolean => char === 0x3c || char === 0x7c || char === 0x3d || char === 0x3e;
+export const isMarkerChar = (char: number): boolean => char === 0x3c || char === 0x7c || char === 0x3d || char === 0x3e;

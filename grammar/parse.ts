@@ -1,12 +1,13 @@
 /** Reads one entry: its lines by their rows of the table, with findings that never leave the entry. Never throws. */
-import { type Side, type Slice, sideAfter } from './cutter.ts';
-import type { Finding } from './finding.ts';
+import { conflictsIn } from './conflict.ts';
+import { isMarkerChar, type Side, type Slice, sideAfter } from './cutter.ts';
+import type { Edit, Finding } from './finding.ts';
 import { nearest } from './nearest.ts';
-import { parseLine } from './parser.ts';
+import { type ParsedLine, parseLine } from './parser.ts';
 import { flatten } from './place.ts';
-import { scanLine } from './tokens.ts';
-import type { Entry, Line, Span, Value } from './tree.ts';
-import { type EntryKind, headRows, type Row, rowsIn } from './words.ts';
+import { isOdd, type ScannedLine, scanLine } from './scanner.ts';
+import { type Entry, type Line, type Span, type Value, value } from './tree.ts';
+import { bodyWords, type EntryKind, headRows, type Row, rows, rowsIn } from './words.ts';
 
 interface Parts {
   kind: EntryKind | undefined;
@@ -15,28 +16,37 @@ interface Parts {
   comments: Span[];
   conflicts: Span[];
   findings: Finding[];
+  /** The first line that cannot begin a line of a book: a broken head, perhaps, so that what follows may not belong here. */
+  astray: Line | undefined;
 }
 
 export function parseEntry(slice: Slice): Entry {
-  const entry: Parts = { kind: undefined, head: undefined, lines: [], comments: [], conflicts: [], findings: [] };
+  const entry: Parts = {
+    kind: undefined,
+    head: undefined,
+    lines: [],
+    comments: [],
+    conflicts: [],
+    findings: [],
+    astray: undefined,
+  };
   const { text } = slice;
   let side: Side = slice.side;
   let at = 0;
   while (at < text.length) {
     const end = endOfLine(text, at);
-    const next = side !== 'none' || isMarker(text, at) ? sideAfter(text.slice(at, end), side) : undefined;
+    const next = isMarkerChar(text.charCodeAt(at)) ? sideAfter(text.slice(at, Math.min(end, at + 8)), side) : undefined;
     if (next !== undefined || side === 'base' || side === 'theirs') {
       entry.conflicts.push({ from: at, to: contentEnd(text, at, end) });
       side = next ?? side;
       at = end;
     } else at = readLine(entry, text, at, end);
   }
-  conflictFinding(entry, text);
+  if (entry.conflicts.length > 0) conflictFinding(entry, text);
   repeated(entry);
-  return entry;
+  const { kind, head, lines, comments, conflicts, findings } = entry;
+  return { kind, head, lines, comments, conflicts, findings };
 }
-
-const isMarker = (text: string, at: number): boolean => '<|=>'.includes(text[at]!);
 
 function endOfLine(text: string, at: number): number {
   const newline = text.indexOf('\n', at);
@@ -45,122 +55,135 @@ function endOfLine(text: string, at: number): number {
 
 /** Offset behind the last character of the line at `at` that is not its line end. */
 function contentEnd(text: string, at: number, end: number): number {
-  let to = end;
-  if (to > at && text[to - 1] === '\n') to--;
-  if (to > at && text[to - 1] === '\r') to--;
-  return to;
+  if (end === at || text.charCodeAt(end - 1) !== 0x0a) return end;
+  return end - 1 > at && text.charCodeAt(end - 2) === 0x0d ? end - 2 : end - 1;
 }
 
 /** Reads the line (with the continuations of its list) and returns where the next one begins. */
 function readLine(entry: Parts, text: string, at: number, lineEnd: number): number {
   const to = contentEnd(text, at, lineEnd);
-  const content = text.slice(at, to);
-  const bare = content.trim();
-  if (bare === '' || bare.startsWith('#')) {
-    if (bare !== '') entry.comments.push({ from: at, to });
+  // The BOM of a file stands before its first character and is no part of the first line.
+  const start = at === 0 && text.charCodeAt(0) === 0xfeff ? 1 : at;
+  const first = start < to ? text.charCodeAt(start) : NaN;
+  const indented = isBlank(first) || isOdd(first);
+  const content = indented ? skipBlank(text, start, to) : start;
+  if (content >= to) return lineEnd;
+  if (text.charCodeAt(content) === HASH) {
+    entry.comments.push({ from: start, to });
     return lineEnd;
   }
-  const first = content[0]!;
-  const indented = first === ' ' || first === '\t';
-  if (!indented && !/^\p{L}/u.test(first) && (entry.head || !/^\ufeff/.test(content)))
-    return stray(entry, text, at, to, lineEnd);
-  if (!indented && entry.head === undefined) return readHead(entry, text, at, to, lineEnd);
-  return readBody(entry, text, at, to, lineEnd, indented);
+  if (indented) return readBody(entry, text, at, to, lineEnd, true);
+  if (!isLetter(text, start)) return stray(entry, text, start, to, lineEnd);
+  if (entry.head === undefined) return readHead(entry, text, at, to, lineEnd);
+  return readBody(entry, text, at, to, lineEnd, false);
+}
+
+const HASH = 0x23;
+const isBlank = (code: number): boolean => code === 0x20 || code === 0x09;
+
+function skipBlank(text: string, from: number, to: number): number {
+  let at = from;
+  while (at < to && isBlank(text.charCodeAt(at))) at++;
+  return at;
+}
+
+function isLetter(text: string, at: number): boolean {
+  const code = text.charCodeAt(at) | 0x20;
+  return (code >= 0x61 && code <= 0x7a) || /^\p{L}/u.test(text.slice(at, at + 2));
 }
 
 function readHead(entry: Parts, text: string, at: number, to: number, lineEnd: number): number {
-  const scanned = scanLine(text, at, to, never, entry.findings);
+  const scanned = scanLine(text, at, to, false, entry.findings);
   const row = headRows.get(scanned.word);
   const line = finish(entry, row, scanned, at, to);
   entry.head = line;
   if (row) entry.kind = row.in[0]!;
-  else {
-    const guess = nearest(scanned.word, headRows.keys());
-    entry.findings.push(
-      unknownWord(
-        line,
-        guess,
-        `No entry begins with '${scanned.word}'.`,
-        `Entries begin with: ${[...headRows.keys()].join(', ')}.`,
-      ),
-    );
-  }
+  else entry.findings.push(unknownHead(line));
   return lineEnd;
 }
 
 function readBody(entry: Parts, text: string, at: number, to: number, lineEnd: number, indented: boolean): number {
-  const known = entry.kind ? rowsIn(entry.kind) : undefined;
-  const word = /^[ \t]*([^ \t"]*)/.exec(text.slice(at, to))![1]!;
-  const row = known?.get(word);
+  const row = entry.kind && rowsIn(entry.kind).get(wordAt(text, at, to));
+  const list = row !== undefined && isList(row);
   let end = to;
   let next = lineEnd;
-  if (row && isList(row)) {
-    while (next < text.length && CONTINUES.test(text.slice(next, endOfLine(text, next)))) {
-      const following = endOfLine(text, next);
-      end = contentEnd(text, next, following);
-      next = following;
-    }
+  while (list && next < text.length && goesOn(text, next)) {
+    const following = endOfLine(text, next);
+    end = contentEnd(text, next, following);
+    next = following;
   }
   const before = entry.findings.length;
-  const scanned = scanLine(text, at, end, row && isList(row) ? always : never, entry.findings);
+  const scanned = scanLine(text, at, end, list, entry.findings);
+  for (const comment of scanned.inner) entry.comments.push(comment);
   const line = finish(entry, row, scanned, at, end);
   entry.lines.push(line);
-  if (!indented) {
+  if (entry.head === undefined) {
+    entry.findings.length = before;
+    if (entry.lines.length === 1) entry.findings.push(headless(line));
+  } else if (!indented) {
     entry.findings.length = before;
     entry.findings.push(lostIndent(line, at));
   } else if (!row && entry.kind) {
-    entry.findings.push(misplaced(entry.kind, line));
-  } else if (entry.head === undefined) {
     entry.findings.length = before;
-    if (entry.lines.length === 1) entry.findings.push(headless(line));
+    if (!entry.astray) entry.findings.push(misplaced(entry.kind, line, text));
   }
   return next;
 }
 
-const CONTINUES = /^[ \t]+[+-]?\d[\d.+\- \t]*(#.*)?\r?\n?$/;
-const LISTS = new WeakMap<Row, boolean>();
-
-function isList(row: Row): boolean {
-  let list = LISTS.get(row);
-  if (list === undefined) {
-    list = [...flatten(row.places)].some((place) => place.is === 'value' && place.type === 'numbers');
-    LISTS.set(row, list);
+function wordAt(text: string, from: number, to: number): string {
+  let start = from;
+  while (start < to && (isBlank(text.charCodeAt(start)) || isOdd(text.charCodeAt(start)))) start++;
+  let at = start;
+  while (at < to) {
+    const code = text.charCodeAt(at);
+    if (isBlank(code) || code === QUOTE || isOdd(code)) break;
+    at++;
   }
-  return list;
+  return text.slice(start, at);
 }
 
-const never = () => false;
-const always = () => true;
+const QUOTE = 0x22;
 
-function finish(
-  entry: Parts,
-  row: Row | undefined,
-  scanned: ReturnType<typeof scanLine>,
-  from: number,
-  to: number,
-): Line {
-  const wordSpan = { from: scanned.wordFrom, to: scanned.wordFrom + scanned.word.length };
-  const codeEnd = scanned.comment < 0 ? to : scanned.comment;
-  const last = scanned.tokens.at(-1);
-  const lineEnd = Math.min(codeEnd, last ? last.endOffset! + 1 : wordSpan.to);
+/** A line that begins with a number goes on with the list above it. */
+function goesOn(text: string, from: number): boolean {
+  const start = skipBlank(text, from, text.length);
+  if (start === from) return false;
+  NUMBER_FIRST.lastIndex = start;
+  return NUMBER_FIRST.test(text);
+}
+
+const NUMBER_FIRST = /[+\-\u2212]?[.,]?\d[\d.,]{0,30}(?=[ \t\r\n]|$)/y;
+
+const lists = new Set(
+  rows.filter((row) => [...flatten(row.places)].some((place) => place.is === 'value' && place.type === 'numbers')),
+);
+const isList = (row: Row): boolean => lists.has(row);
+
+function finish(entry: Parts, row: Row | undefined, scanned: ScannedLine, from: number, to: number): Line {
+  const { word, wordFrom, tokens, comment } = scanned;
+  const wordSpan = { from: wordFrom, to: wordFrom + word.length };
+  const last = tokens.at(-1);
   const parsed = row
-    ? parseLine(row, scanned.tokens, lineEnd, entry.findings)
-    : { values: [], words: [], whole: false };
-  checkList(entry, row, parsed.values);
+    ? parseLine(row, tokens, wordFrom, last ? last.endOffset! + 1 : wordSpan.to, entry.findings)
+    : UNREAD;
+  if (row && isList(row)) checkList(entry, parsed.values);
   return {
-    word: scanned.word,
+    word,
     wordSpan,
     ...(row ? { row } : {}),
-    ...parsed,
-    ...(scanned.comment < 0 ? {} : { comment: { from: scanned.comment, to } }),
+    values: parsed.values,
+    words: parsed.words,
+    whole: parsed.whole,
+    ...(comment < 0 ? {} : { comment: { from: comment, to } }),
     from,
     to,
   };
 }
 
+const UNREAD: ParsedLine = { values: [], words: [], whole: false };
+
 /** The count of a list has to be that of its range. */
-function checkList(entry: Parts, row: Row | undefined, values: readonly Value[]): void {
-  if (!row || !isList(row)) return;
+function checkList(entry: Parts, values: readonly Value[]): void {
   const list = values.find((value) => value.type === 'numbers');
   const grid = values.find((value) => value.type === 'range');
   if (!list?.numbers || !grid) return;
@@ -201,20 +224,15 @@ const at = (code: string, span: Span, problem: string, remedy: string): Finding 
 
 function stray(entry: Parts, text: string, from: number, to: number, lineEnd: number): number {
   const content = text.slice(from, to);
-  entry.lines.push({
-    word: content.split(/\s/)[0]!,
-    wordSpan: { from, to },
-    values: [],
-    words: [],
-    whole: false,
-    from,
-    to,
-  });
+  const word = wordAt(text, from, to);
+  const line: Line = { word, wordSpan: { from, to: from + word.length }, ...UNREAD, from, to };
+  entry.lines.push(line);
+  entry.astray ??= line;
   entry.findings.push({
     ...at(
       'line-start',
       { from, to },
-      `A line cannot begin with '${[...content][0]}'.`,
+      `A line cannot begin with '${String.fromCodePoint(content.codePointAt(0)!)}'.`,
       'A line begins with its word: at the margin for a new entry, indented by two blanks inside one.',
     ),
     fixes: [{ title: 'Make it a comment', edits: [{ from, to: from, text: '# ' }] }],
@@ -230,13 +248,45 @@ function unknownWord(line: Line, guess: string | undefined, problem: string, rem
   };
 }
 
-function misplaced(kind: EntryKind, line: Line): Finding {
-  const known = [...rowsIn(kind).keys()];
+function unknownHead(line: Line): Finding {
+  const heads = [...headRows.keys()];
   return unknownWord(
     line,
-    nearest(line.word, known),
-    `'${line.word}' is no word of a ${kind}.`,
-    `A ${kind} has: ${known.join(', ')}.`,
+    nearest(line.word.slice(0, MOST_OF_A_WORD), heads),
+    `No entry begins with '${shown(line.word)}'.`,
+    `Entries begin with: ${heads.join(', ')}.`,
+  );
+}
+
+const MOST_OF_A_WORD = 40;
+const shown = (word: string): string => (word.length > MOST_OF_A_WORD ? `${word.slice(0, MOST_OF_A_WORD)}…` : word);
+
+function misplaced(kind: EntryKind, line: Line, text: string): Finding {
+  const known = [...rowsIn(kind).keys()];
+  const { word, wordSpan } = line;
+  const problem = `'${shown(word)}' is no word of a ${kind}.`;
+  if (word === '' || /^[+\-\u2212.,]?\d/.test(word)) {
+    return at(
+      'word-missing',
+      { from: wordSpan.from, to: word === '' ? line.to : wordSpan.to },
+      `The line begins with '${shown(word || text.slice(wordSpan.from, line.to))}', not with a word.`,
+      'Write first what the line says; only a list of numbers goes on over several lines.',
+    );
+  }
+  if (headRows.has(word)) {
+    return {
+      ...at('word-unknown', wordSpan, problem, `An entry begins at the margin: take the blanks before '${word}' out.`),
+      fixes: [{ title: 'Begin an entry', edits: [{ from: line.from, to: wordSpan.from, text: '' }] }],
+    };
+  }
+  const guess = nearest(word.slice(0, MOST_OF_A_WORD), known);
+  const elsewhere = rows.filter((row) => !row.head && row.word === word).flatMap((row) => row.in);
+  const others = elsewhere.length > 0 ? `It stands in: ${[...new Set(elsewhere)].join(', ')}. ` : '';
+  return unknownWord(
+    line,
+    bodyWords.has(word) ? undefined : guess,
+    problem,
+    `${others}A ${kind} has: ${known.join(', ')}.`,
   );
 }
 
@@ -260,21 +310,19 @@ const headless = (line: Line): Finding =>
 
 /** A word that may stand once, and keyed lines with one key, stand once. The first one counts. */
 function repeated(entry: Parts): void {
-  const seen = new Map<string, Line>();
+  const once = new Map<Row, Line>();
+  const keyed = new Map<string, Line>();
   let coat = '';
   for (const line of entry.lines) {
     const { row } = line;
+    if (line === entry.astray) return;
     if (!row || row.repeat === 'free' || !line.whole) continue;
     if (line.word === 'coat') coat = line.values[0]?.text ?? '';
-    const scope = line.word === 'toner' ? coat : '';
-    const key = [
-      row.word,
-      scope,
-      ...row.key.map((place) => line.values.find((value) => value.place === place)?.text ?? ''),
-    ].join('\u0000');
-    const first = seen.get(key);
+    const key = row.repeat === 'keyed' ? keyOf(row, line, coat) : '';
+    const first = key === '' ? once.get(row) : keyed.get(key);
     if (!first) {
-      seen.set(key, line);
+      if (key === '') once.set(row, line);
+      else keyed.set(key, line);
       continue;
     }
     const what = row.key
@@ -296,40 +344,35 @@ function repeated(entry: Parts): void {
   }
 }
 
+/** What may stand once: the word with its key and, for a toner, the coat it lies in. */
+function keyOf(row: Row, line: Line, coat: string): string {
+  let key = row.word;
+  if (row.word === 'toner') key += `\u0000${coat}`;
+  for (const place of row.key) key += `\u0000${value(line, place)?.text ?? ''}`;
+  return key;
+}
+
+/** One finding for a conflict, in the entry where it begins; the fixes need the whole of it in this entry (see conflict.ts). */
 function conflictFinding(entry: Parts, text: string): void {
-  const first = entry.conflicts[0];
+  const first = entry.conflicts.find((span) => text.startsWith('<<<<<<<', span.from));
   if (!first) return;
+  const [conflict] = conflictsIn(text.slice(first.from));
+  const moved = (edits: readonly Edit[]): Edit[] =>
+    edits.map((edit) => ({ from: edit.from + first.from, to: edit.to + first.from, text: edit.text }));
   entry.findings.push({
     ...at(
       'conflict',
       first,
-      'A merge conflict is open here; the entry is read on our side of it.',
+      'A merge conflict is open here; the lines are read on our side of it.',
       'Take our side or theirs, or write the lines by hand and remove the markers.',
     ),
-    fixes: [
-      { title: 'Take our side', edits: resolution(entry.conflicts, text, 'ours') },
-      { title: 'Take their side', edits: resolution(entry.conflicts, text, 'theirs') },
-    ].filter((fix) => fix.edits.length > 0),
+    ...(conflict
+      ? {
+          fixes: [
+            { title: 'Take our side', edits: moved(conflict.ours) },
+            { title: 'Take their side', edits: moved(conflict.theirs) },
+          ],
+        }
+      : {}),
   });
-}
-
-/** Edits that leave one side; nothing when the conflict reaches beyond this entry. */
-function resolution(
-  conflicts: readonly Span[],
-  text: string,
-  keep: 'ours' | 'theirs',
-): { from: number; to: number; text: string }[] {
-  const first = conflicts[0]!;
-  const last = conflicts.at(-1)!;
-  if (!text.startsWith('<<<<<<<', first.from) || !text.startsWith('>>>>>>>', last.from)) return [];
-  const edits: { from: number; to: number; text: string }[] = [];
-  let side: Side = 'none';
-  for (let from = first.from; from < last.to; ) {
-    const end = endOfLine(text, from);
-    const next = sideAfter(text.slice(from, end), side);
-    if (next !== undefined || (side !== keep && side !== 'none')) edits.push({ from, to: end, text: '' });
-    side = next ?? side;
-    from = end;
-  }
-  return edits;
 }

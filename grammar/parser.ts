@@ -4,32 +4,18 @@
  * far (completion needs them) and never disturbs the next one. Values are collected while parsing; with no tree in between there is
  * nothing that Chevrotain's in-rule repair could leave undefined.
  */
-import { EmbeddedActionsParser, EOF, type IRecognitionException, type IToken, type ParserMethod } from 'chevrotain';
-import { unit, unitAdvice } from '../server/exact/units.ts';
+import { EmbeddedActionsParser, type IToken, type ParserMethod, type TokenType } from 'chevrotain';
+import { unit } from '../server/exact/units.ts';
+import { typesOf } from './expect.ts';
 import type { Finding } from './finding.ts';
-import { dimensionsOf, type Place, signature, type ValuePlace } from './place.ts';
-import { count, date, geometry, id, range, readNumber, unquote } from './shapes.ts';
-import {
-  Atom,
-  DateAtom,
-  GeometryAtom,
-  GreyAtom,
-  LStar,
-  NumberLike,
-  NumberRun,
-  Operator,
-  Plain,
-  RangeAtom,
-  Text,
-  Unit,
-  ViewingAtom,
-  vocabulary,
-  wordTokens,
-} from './tokens.ts';
+import { misfit } from './misfit.ts';
+import type { Place, ValuePlace } from './place.ts';
+import { Token } from './scanner.ts';
+import { count, date, geometry, id, type ReadText, range, readNumber, unquote } from './shapes.ts';
+import { Decimal, GreyAtom, LStar, NumberLike, NumberRun, Slip, UnitLike, vocabulary, wordTokens } from './tokens.ts';
 import type { Literal, Value } from './tree.ts';
+import { unitFindings } from './unit-findings.ts';
 import { type Row, rows } from './words.ts';
-
-type Rule = ParserMethod<[], void>;
 
 export interface ParsedLine {
   readonly values: readonly Value[];
@@ -37,325 +23,229 @@ export interface ParsedLine {
   readonly whole: boolean;
 }
 
+type Step = () => void;
+type Reader = (token: IToken, findings: Finding[], place: ValuePlace) => ReadText;
+
+const READERS: Partial<Record<ValuePlace['type'], Reader>> = {
+  new: id,
+  ref: id,
+  name: unquote,
+  text: unquote,
+  number: readNumber,
+  signed: readNumber,
+  delta: readNumber,
+  count,
+  date,
+  geometry,
+  range,
+};
+
 class LineParser extends EmbeddedActionsParser {
-  private readonly rules = new Map<Row, Rule>();
+  private readonly rules = new Map<Row, ParserMethod<[], void>>();
   private values: Value[] = [];
   private words: Literal[] = [];
   private findings: Finding[] = [];
-  /** Chevrotain wants each call of one kind in a rule numbered. */
-  private numbers = new Map<Place, Map<string, number>>();
-  private counters = new Map<string, number>();
+  /** Chevrotain wants the calls of one kind in a rule numbered. */
+  private numbers = { consume: 0, option: 0, or: 0, some: 0 };
 
   constructor() {
     super(vocabulary, { recoveryEnabled: false, maxLookahead: 3, skipValidations: true });
     rows.forEach((row, index) => {
-      this.counters = new Map();
-      this.number(row.places);
-      this.rules.set(row, this.RULE(`row${index}`, () => this.sequence(row.places)) as Rule);
+      this.numbers = { consume: 0, option: 0, or: 0, some: 0 };
+      this.rules.set(row, this.RULE(`row${index}`, this.sequence(row.places)));
     });
     this.performSelfAnalysis();
   }
 
-  line(row: Row, tokens: IToken[], lineEnd: number, findings: Finding[]): ParsedLine {
+  line(row: Row, tokens: IToken[], findings: Finding[]): ParsedLine {
     this.input = tokens;
     this.values = [];
     this.words = [];
     this.findings = findings;
     this.rules.get(row)!.call(this);
-    const fault = this.errors[0];
-    if (fault) findings.push(misfit(row, fault, tokens, lineEnd));
-    return { values: this.values, words: this.words, whole: fault === undefined };
+    return { values: this.values, words: this.words, whole: this.errors.length === 0 };
   }
 
-  private number(places: readonly Place[]): void {
-    for (const place of places) {
-      const own = new Map<string, number>();
-      this.numbers.set(place, own);
-      for (const call of ['consume', 'consume2', 'option', 'or', 'some']) {
-        const kind = call === 'consume2' ? 'consume' : call;
-        const next = (this.counters.get(kind) ?? -1) + 1;
-        this.counters.set(kind, next);
-        own.set(call, next);
-      }
-      if (place.is === 'either') for (const way of place.ways) this.number(way);
-      else if (place.is === 'optional' || place.is === 'some') this.number(place.places);
-    }
+  private sequence(places: readonly Place[]): Step {
+    const steps = places.map((place) => this.place(place));
+    if (steps.length === 1) return steps[0]!;
+    return () => {
+      for (const step of steps) step();
+    };
   }
 
-  private sequence(places: readonly Place[]): void {
-    for (const place of places) this.place(place);
-  }
-
-  private place(place: Place): void {
-    const n = (call: string) => this.numbers.get(place)!.get(call)!;
+  private place(place: Place): Step {
     switch (place.is) {
-      case 'word': {
-        const token = this.consume(n('consume'), wordTokens.get(place.text)!);
-        this.ACTION(() => this.words.push({ text: token.image, from: token.startOffset, to: end(token) }));
-        return;
+      case 'word':
+        return this.word(place.text);
+      case 'optional': {
+        const number = this.numbers.option++;
+        const step = this.sequence(place.places);
+        return () => {
+          this.option(number, step);
+        };
       }
-      case 'optional':
-        this.option(n('option'), () => this.sequence(place.places));
-        return;
-      case 'some':
-        this.atLeastOne(n('some'), () => this.sequence(place.places));
-        return;
+      case 'some': {
+        const number = this.numbers.some++;
+        const step = this.sequence(place.places);
+        return () => this.atLeastOne(number, step);
+      }
       case 'either':
-        if (place.ways.length === 1) this.sequence(place.ways[0]!);
-        else
-          this.or(
-            n('or'),
-            place.ways.map((way) => ({ ALT: () => this.sequence(way) })),
-          );
-        return;
+        return place.ways.length === 1
+          ? this.sequence(place.ways[0]!)
+          : this.either(place.ways.map((way) => this.sequence(way)));
       case 'value':
-        this.value(place, n);
+        return this.value(place);
     }
   }
 
-  private value(place: ValuePlace, n: (call: string) => number): void {
-    const consume = (type: typeof Atom) => this.consume(n('consume'), type);
-    switch (place.type) {
-      case 'new':
-      case 'ref':
-        return this.keep(place, consume(Atom), id);
-      case 'name':
-        return this.orKeep(place, n, [Text, Atom], unquote);
-      case 'text':
-        return this.keep(place, consume(Text), unquote);
-      case 'choice': {
-        if (place.args.length === 1) return this.keep(place, consume(wordTokens.get(place.args[0]!)!));
-        return this.orKeep(
-          place,
-          n,
-          place.args.map((word) => wordTokens.get(word)!),
-        );
-      }
-      case 'number':
-      case 'signed':
-      case 'delta':
-        return this.keep(place, consume(NumberLike), readNumber);
-      case 'count':
-        return this.keep(place, consume(NumberLike), count);
-      case 'quantity':
-      case 'measure':
-        return this.quantity(place, n);
-      case 'date':
-        return this.keep(place, consume(DateAtom), date);
-      case 'geometry':
-        return this.keep(place, consume(GeometryAtom), geometry);
-      case 'viewing':
-        return this.keep(place, consume(ViewingAtom));
-      case 'range':
-        return this.keep(place, consume(RangeAtom), range);
-      case 'grey':
-        return this.grey(place, n);
-      case 'operator':
-        return this.keep(place, consume(Operator));
-      case 'numbers':
-        return this.list(place, consume(NumberRun));
-    }
+  private either(steps: readonly Step[]): Step {
+    const number = this.numbers.or++;
+    const ways = steps.map((ALT) => ({ ALT }));
+    return () => {
+      this.or(number, ways);
+    };
   }
 
-  private orKeep(place: ValuePlace, n: (call: string) => number, types: (typeof Atom)[], read?: Read): void {
-    const token = this.or(
-      n('or'),
-      types.map((type, index) => ({ ALT: () => this.consume(200 + ((n('consume') + index) % 50), type) })),
-    ) as IToken;
-    this.keep(place, token, read);
+  private word(text: string): Step {
+    const number = this.numbers.consume++;
+    const type = wordTokens.get(text)!;
+    return () => {
+      const token = this.consume(number, type);
+      if (!this.RECORDING_PHASE) this.words.push({ text: token.image, from: token.startOffset, to: end(token) });
+    };
   }
 
-  private quantity(place: ValuePlace, n: (call: string) => number): void {
-    const token = this.consume(n('consume'), NumberLike);
-    let unitToken: IToken | undefined;
-    this.option(n('option'), () => {
-      unitToken = this.or(n('or'), [
-        { ALT: () => this.consume(n('consume2'), Unit) },
-        { ALT: () => this.consume(150 + (n('consume2') % 40), Plain) },
-      ]) as IToken;
-    });
-    this.ACTION(() => {
-      const number = readNumber(token, this.findings, place);
-      const written = unitToken?.image ?? number.unit;
-      const unitSpan = unitToken ? { from: unitToken.startOffset, to: end(unitToken) } : undefined;
-      if (place.type === 'quantity') this.findings.push(...unitFindings(place, token, written, unitSpan));
+  private value(place: ValuePlace): Step {
+    if (place.type === 'quantity' || place.type === 'measure') return this.quantity(place);
+    if (place.type === 'grey') return this.grey(place);
+    return this.single(place, typesOf(place)[0]!, READERS[place.type]);
+  }
+
+  private single(place: ValuePlace, type: TokenType, read: Reader | undefined): Step {
+    const number = this.numbers.consume++;
+    return () => {
+      const token = this.consume(number, type);
+      if (this.RECORDING_PHASE) return;
+      const text = read ? read(token, this.findings, place).text : token.image;
+      if (place.type === 'delta' && token.tokenType === Slip && token.image.endsWith('%')) return;
+      const found: Value = { place: place.name, type: place.type, text, from: token.startOffset, to: end(token) };
+      this.values.push(type === NumberRun ? { ...found, numbers: token.payload as Float64Array } : found);
+    };
+  }
+
+  private quantity(place: ValuePlace): Step {
+    const number = this.numbers.consume++;
+    const unitNumber = this.numbers.consume++;
+    const option = this.numbers.option++;
+    const unitStep = () => this.consume(unitNumber, UnitLike);
+    return () => {
+      const token = this.consume(number, NumberLike);
+      const unitToken = this.option(option, unitStep);
+      if (this.RECORDING_PHASE) return;
+      const read = readNumber(token, this.findings, place);
+      const written = unitToken?.image ?? read.unit;
+      const unitSpan = unitToken && { from: unitToken.startOffset, to: end(unitToken) };
+      if (place.type === 'quantity' || written !== undefined)
+        this.findings.push(...unitFindings(place, { from: token.startOffset, to: end(token) }, written, unitSpan));
       this.values.push({
         place: place.name,
         type: place.type,
-        text: number.text,
+        text: read.text,
         from: token.startOffset,
-        to: unitToken ? end(unitToken) : end(token),
+        to: end(unitToken ?? token),
         ...(written !== undefined && unit(written) ? { unit: written } : {}),
         ...(unitSpan ? { unitSpan } : {}),
       });
-    });
+    };
   }
 
-  private grey(place: ValuePlace, n: (call: string) => number): void {
-    this.or(n('or'), [
-      {
-        ALT: () => {
-          const token = this.consume(n('consume'), GreyAtom);
-          this.keep(place, token);
-        },
-      },
-      {
-        ALT: () => {
-          const star = this.consume(150 + (n('consume') % 40), LStar);
-          const number = this.consume(n('consume2'), NumberLike);
-          this.ACTION(() => {
-            const { text } = readNumber(number, this.findings, place);
-            this.values.push({
-              place: place.name,
-              type: 'grey',
-              text: `L* ${text}`,
-              from: star.startOffset,
-              to: end(number),
-            });
-          });
-        },
+  /** N5, or L* with a number. */
+  private grey(place: ValuePlace): Step {
+    const star = this.numbers.consume++;
+    const lightness = this.numbers.consume++;
+    return this.either([
+      this.single(place, GreyAtom, undefined),
+      () => {
+        const first = this.consume(star, LStar);
+        const token = this.consume(lightness, NumberLike);
+        if (this.RECORDING_PHASE) return;
+        const text = `L* ${readNumber(token, this.findings, place).text}`;
+        this.values.push({ place: place.name, type: 'grey', text, from: first.startOffset, to: end(token) });
       },
     ]);
   }
-
-  private list(place: ValuePlace, token: IToken): void {
-    this.ACTION(() => {
-      const numbers = Float64Array.from(token.image.trim().split(/\s+/), Number);
-      this.values.push({
-        place: place.name,
-        type: 'numbers',
-        text: token.image,
-        from: token.startOffset,
-        to: end(token),
-        numbers,
-      });
-    });
-  }
-
-  private keep(place: ValuePlace, token: IToken, read?: Read): void {
-    this.ACTION(() => {
-      const text = read ? read(token, this.findings, place).text : token.image;
-      this.values.push({ place: place.name, type: place.type, text, from: token.startOffset, to: end(token) });
-    });
-  }
 }
-
-type Read = (token: IToken, findings: Finding[], place: ValuePlace) => { text: string; unit?: string };
 
 const end = (token: IToken): number => token.endOffset! + 1;
-
-function unitFindings(
-  place: ValuePlace,
-  token: IToken,
-  written: string | undefined,
-  span: { from: number; to: number } | undefined,
-): Finding[] {
-  const accepted = dimensionsOf(place);
-  const examples = accepted.map((dimension) => EXAMPLE_UNITS[dimension] ?? dimension).join(' or ');
-  const from = span?.from ?? token.startOffset;
-  const to = span?.to ?? end(token);
-  if (written === undefined) {
-    return [
-      {
-        code: 'unit-missing',
-        severity: 'error',
-        from,
-        to,
-        problem: `The ${place.name} has no unit.`,
-        remedy: `Write the unit behind a blank: ${examples}.`,
-        ...(FIRST_UNIT[accepted[0]!]
-          ? {
-              fixes: [
-                {
-                  title: `Write ${FIRST_UNIT[accepted[0]!]}`,
-                  edits: [{ from: to, to, text: ` ${FIRST_UNIT[accepted[0]!]}` }],
-                },
-              ],
-            }
-          : {}),
-      },
-    ];
-  }
-  const found = unit(written);
-  if (!found) {
-    return [
-      {
-        code: 'unit-unknown',
-        severity: 'error',
-        from,
-        to,
-        problem: `'${written}' is not a unit of this language.`,
-        remedy: unitAdvice(written) ?? `Write ${examples}.`,
-      },
-    ];
-  }
-  if (accepted.includes(found.dimension)) return [];
-  return [
-    {
-      code: 'unit-wrong',
-      severity: 'error',
-      from,
-      to,
-      problem: `The ${place.name} cannot be given in ${written}: that is a ${found.dimension}.`,
-      remedy: `Write ${examples}.`,
-    },
-  ];
-}
-
-const EXAMPLE_UNITS: Record<string, string> = {
-  mass: 'g, kg, mg or lb',
-  volume: 'ml, l, floz-US …',
-  length: 'um, mm or mil',
-  area: 'm2 or ft2',
-  temperature: 'C',
-  time: 'min, h or days',
-  share: '%',
-  density: 'g/ml',
-  'colour difference': 'dE00',
-  'price per volume': 'a price such as EUR/l',
-  'price per mass': 'a price such as EUR/kg',
-};
-const FIRST_UNIT: Record<string, string> = {
-  mass: 'g',
-  volume: 'ml',
-  length: 'um',
-  area: 'm2',
-  temperature: 'C',
-  share: '%',
-  density: 'g/ml',
-  'colour difference': 'dE00',
-};
-
-/** The finding of a line whose places do not fit its row. */
-function misfit(row: Row, fault: IRecognitionException, tokens: IToken[], lineEnd: number): Finding {
-  const at = fault.token.tokenType === EOF ? undefined : fault.token;
-  const shape = `${row.word} ${signature(row.places)}`;
-  if (at === undefined) {
-    const last = tokens.at(-1);
-    return {
-      code: 'line-short',
-      severity: 'error',
-      from: last ? last.startOffset : Math.max(0, lineEnd - row.word.length),
-      to: lineEnd,
-      problem: `Something is missing at the end of the '${row.word}' line.`,
-      remedy: `Its places are: ${shape}. For example: ${row.example}`,
-    };
-  }
-  const tooMuch = fault.name === 'NotAllInputParsedException';
-  return {
-    code: tooMuch ? 'line-long' : 'place-wrong',
-    severity: 'error',
-    from: at.startOffset,
-    to: end(at),
-    problem: tooMuch
-      ? `'${at.image}' does not belong on this '${row.word}' line.`
-      : `'${at.image}' does not fit here on a '${row.word}' line.`,
-    remedy: `Its places are: ${shape}. For example: ${row.example}`,
-  };
-}
 
 const parser = new LineParser();
 
 /** Reads the tokens behind a line's word by the places of its row; findings are added to the list. */
-export const parseLine = (row: Row, tokens: IToken[], lineEnd: number, findings: Finding[]): ParsedLine =>
-  parser.line(row, tokens, lineEnd, findings);
+export function parseLine(
+  row: Row,
+  tokens: IToken[],
+  wordFrom: number,
+  lineEnd: number,
+  findings: Finding[],
+): ParsedLine {
+  const before = findings.length;
+  const parsed = parser.line(row, tokens, findings);
+  if (parsed.whole) return parsed;
+  const joined = withNumbersJoined(tokens);
+  if (joined.tokens !== tokens) {
+    const kept = findings.splice(before);
+    const again = parser.line(row, joined.tokens, findings);
+    if (again.whole) {
+      findings.push(...joined.findings);
+      return again;
+    }
+    findings.length = before;
+    findings.push(...kept);
+  }
+  findings.push(misfit(row, tokens, wordFrom, lineEnd));
+  return parsed;
+}
+
+/** `1 000` is one number with a blank in it where the line fits only then. */
+function withNumbersJoined(tokens: IToken[]): { tokens: IToken[]; findings: Finding[] } {
+  const findings: Finding[] = [];
+  const joined: IToken[] = [];
+  for (let at = 0; at < tokens.length; at++) {
+    const first = tokens[at]!;
+    let image = first.image;
+    let last = first;
+    if (first.tokenType === Decimal && /^[+-]?\d{1,3}$/.test(image)) {
+      while (isThousands(tokens[at + 1]) && !last.image.includes('.')) {
+        last = tokens[++at]!;
+        image += last.image;
+      }
+    }
+    if (last === first) {
+      joined.push(first);
+      continue;
+    }
+    joined.push(new Token(image.replace(',', '.'), first.startOffset, Decimal, last.endOffset));
+    findings.push(spaced(first, last, image.replace(',', '.')));
+  }
+  return findings.length > 0 ? { tokens: joined, findings } : { tokens, findings };
+}
+
+const isThousands = (token: IToken | undefined): boolean =>
+  token !== undefined &&
+  (token.tokenType === Decimal || token.tokenType === Slip) &&
+  /^\d{3}([.,]\d+)?$/.test(token.image);
+
+function spaced(first: IToken, last: IToken, right: string): Finding {
+  const from = first.startOffset;
+  const to = end(last);
+  return {
+    code: 'number-spaced',
+    severity: 'warning',
+    from,
+    to,
+    problem: 'The number has a blank in it.',
+    remedy: `Write ${right}.`,
+    fixes: [{ title: `Write ${right}`, edits: [{ from, to, text: right }], sure: true }],
+  };
+}

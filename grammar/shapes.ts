@@ -20,15 +20,23 @@ function slip(token: IToken, code: string, problem: string, remedy: string, righ
 
 const PARTS = /^([+\-\u2212]?)(\d*)(?:([.,])(\d*))?(?:[eE]([+-]?\d+))?(\p{L}[\p{L}\d/]*|%)?$/u;
 
+const PLAIN = /^\d+(?:\.\d+)?$/;
+
 /** A number. A slip (41,20, .5, 5., 1e3, a minus that is no minus, 250g) is read as it is surely meant, with a finding and a fix. */
 export function readNumber(token: IToken, findings: Finding[], place: ValuePlace): ReadText {
   const written = token.image;
+  if (place.type !== 'delta' && PLAIN.test(written)) return { text: written };
   const [, sign = '', whole = '', mark, decimals, exponent, unit] = PARTS.exec(written) ?? [];
   const plainSign = sign === '\u2212' ? '-' : sign;
   let digits = `${whole || '0'}${decimals ? `.${decimals}` : ''}`;
   if (exponent !== undefined) digits = shifted(whole || '0', decimals ?? '', Number(exponent));
-  const right = `${plainSign}${digits}${unit ? ` ${unit}` : ''}`;
-  if (right !== written)
+  const takesUnit = place.type === 'quantity' || place.type === 'measure' || place.type === 'delta';
+  const right = `${plainSign}${digits}${unit && takesUnit ? ` ${unit}` : ''}`;
+  if (unit && !takesUnit) {
+    findings.push(
+      slip(token, 'unit-unwanted', `The ${place.name} on this line carry no unit.`, `Write ${right}.`, right),
+    );
+  } else if (right !== written)
     findings.push(
       slip(
         token,
@@ -118,11 +126,19 @@ export function count(token: IToken, findings: Finding[], place: ValuePlace): Re
   return { text };
 }
 
-const ID_PART = /^[\p{L}\d](?:[\p{L}\d_-]|\.(?!\.))*$/u;
+/** Most ids, without a look at Unicode. */
+const USUAL_ID = /^[A-Za-z][A-Za-z0-9_-]*$/;
+const ID = /^[\p{L}\d][\p{L}\p{M}\d_.-]*(?:\/[\p{L}\d][\p{L}\p{M}\d_.-]*)*$/u;
+const DECIMAL = /^\d+\.\d+$/;
+const MAY_HAVE_PATH = new Set(['variant', 'formula']);
 
-export function id(token: IToken, findings: Finding[]): ReadText {
+export function id(token: IToken, findings: Finding[], place: ValuePlace): ReadText {
+  if (USUAL_ID.test(token.image)) {
+    if (isVariant(place)) findings.push(parentless(token));
+    return { text: token.image };
+  }
   const text = token.image.normalize('NFC');
-  if (/^[+-]?\d+\.\d+$/.test(text) || !text.split('/').every((part) => ID_PART.test(part))) {
+  if (!ID.test(text) || text.includes('..') || DECIMAL.test(text)) {
     findings.push(
       slip(
         token,
@@ -131,9 +147,37 @@ export function id(token: IToken, findings: Finding[]): ReadText {
         'An id has letters, digits, _ . and -, begins with a letter or digit, and is no decimal number; / stands between the parts of a variant’s path.',
       ),
     );
-  }
+  } else if (text.includes('/') && !place.args.some((kind) => MAY_HAVE_PATH.has(kind))) {
+    findings.push(
+      slip(
+        token,
+        'id-path',
+        `'${token.image}' has the path of a variant, and a ${place.args[0]} has no variants.`,
+        `Write ${text.replaceAll('/', '-')}, for example.`,
+      ),
+    );
+  } else if (place.type === 'new' && place.args[0] === 'formula' && text.includes('/')) {
+    findings.push(
+      slip(
+        token,
+        'id-path',
+        `'${token.image}' is the path of a variant, not the id of a formula.`,
+        `Begin the entry with the word variant, or write ${text.replaceAll('/', '-')}.`,
+      ),
+    );
+  } else if (isVariant(place) && !text.includes('/')) findings.push(parentless(token));
   return { text };
 }
+
+const isVariant = (place: ValuePlace): boolean => place.type === 'new' && place.args[0] === 'variant';
+
+const parentless = (token: IToken): Finding =>
+  slip(
+    token,
+    'variant-parent',
+    `The variant '${token.image}' does not say whose it is.`,
+    `Write the id of its parent and a / before it: SAM-31/${token.image}.`,
+  );
 
 export function date(token: IToken, findings: Finding[]): ReadText {
   const [, year, month, day, , hour, minute] = /^(\d{4})-(\d\d)-(\d\d)(T(\d\d):(\d\d))?/.exec(token.image) ?? [];
@@ -158,6 +202,7 @@ export function date(token: IToken, findings: Finding[]): ReadText {
 }
 
 export function geometry(token: IToken, findings: Finding[]): ReadText {
+  if (USUAL_GEOMETRY.test(token.image)) return { text: token.image };
   const aspecular = /^(\d+)as(-?\d+)$/.exec(token.image);
   if (aspecular && (Number(aspecular[1]) > 80 || Math.abs(Number(aspecular[2])) > 180)) {
     findings.push(
@@ -172,6 +217,8 @@ export function geometry(token: IToken, findings: Finding[]): ReadText {
   return { text: token.image };
 }
 
+const USUAL_GEOMETRY = /^45as(15|25|45|75|110|-15)$/;
+
 export function range(token: IToken, findings: Finding[]): ReadText {
   const [, from, to, step] = /^(\d+(?:\.\d+)?)\.\.(\d+(?:\.\d+)?)?(?:\/(\d+(?:\.\d+)?))?$/.exec(token.image) ?? [];
   if (to !== undefined && Number(to) < Number(from))
@@ -185,6 +232,14 @@ export function range(token: IToken, findings: Finding[]): ReadText {
 
 export function unquote(token: IToken): ReadText {
   if (!token.image.startsWith('"')) return { text: token.image };
-  const closed = /^"(?:[^"\\]|\\.)*"$/.test(token.image);
-  return { text: token.image.slice(1, closed ? -1 : undefined).replace(/\\(["\\])/g, '$1') };
+  const inside = token.image.slice(1, isClosed(token.image) ? -1 : undefined);
+  return { text: inside.includes('\\') ? inside.replace(/\\(["\\])/g, '$1') : inside };
+}
+
+/** Does the text end with a quote of its own, not with an escaped one? */
+function isClosed(image: string): boolean {
+  if (image.length < 2 || !image.endsWith('"')) return false;
+  let strokes = 0;
+  while (image[image.length - 2 - strokes] === '\\') strokes++;
+  return strokes % 2 === 0;
 }
