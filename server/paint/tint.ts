@@ -1,5 +1,5 @@
 /** Tinting by eye: what one per cent more of a toner does to a colour. */
-import { directionWords } from '../colour/direction.ts';
+import { directionPhrase } from '../colour/direction.ts';
 import type { Lab } from '../colour/lab.ts';
 import { forwardSubstitute } from './cholesky.ts';
 import { type OpticsFit, thicknessScale } from './fit.ts';
@@ -83,6 +83,6 @@ function effect(
     after: labs[1]!,
     dE00,
     plusMinus: plusMinus(model, light, readings[1], variance).dE00,
-    words: directionWords(labs[0]!, labs[1]!),
+    words: directionPhrase(labs[0]!, labs[1]!),
   };
 }

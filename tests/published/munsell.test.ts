@@ -1,0 +1,21 @@
+/** The neutral scale against the value function of ASTM D1535 in both its forms. */
+import { describe, expect, it } from 'vitest';
+import { lightnessOfValue, luminanceOfValue, valueOfLightness, valueOfLuminance } from '../../server/paint/munsell.ts';
+import { figures, table } from './table.ts';
+
+describe('Munsell neutrals', () => {
+  it.each(table('neutral-scale.csv'))('N$value', (row) => {
+    const [value, perMgO, perDiffuser, lightness] = figures(row, 'value', 'per_mgo', 'per_diffuser', 'lightness');
+    expect(luminanceOfValue(value!)).toBeCloseTo(perDiffuser!, 3);
+    // The old form is the same curve on smoked magnesium oxide of luminance factor 0.975.
+    expect(luminanceOfValue(value!) / 0.975).toBeCloseTo(perMgO!, 1);
+    expect(lightnessOfValue(value!)).toBeCloseTo(lightness!, 3);
+    expect(valueOfLightness(lightness!)).toBeCloseTo(value!, 3);
+    expect(valueOfLuminance(perDiffuser!)).toBeCloseTo(value!, 3);
+  });
+
+  it('refuses what is no grey', () => {
+    expect(() => valueOfLuminance(101)).toThrow('between 0 and 100');
+    expect(() => valueOfLightness(Number.NaN)).toThrow(RangeError);
+  });
+});
