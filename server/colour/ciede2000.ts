@@ -16,8 +16,8 @@ const COS_30 = Math.cos(30 * DEGREE);
 const COS_63 = Math.cos(63 * DEGREE);
 const SIN_63 = Math.sin(63 * DEGREE);
 const SIN_60 = Math.sin(60 * DEGREE);
-/** Mean hues from 0 to here are further than 130 degrees from 275, where the rotation is below 2e-12. */
-const ROTATION_BEGINS = Math.cos(145 * DEGREE);
+/** Mean hues from 0 to here are further than 140 degrees from 275, where the rotation is below 1e-13. */
+const ROTATION_BEGINS = Math.cos(135 * DEGREE);
 /** Below this product of chromas the hue difference is under 2e-12, whatever the hues. */
 const NEUTRAL = 1e-24;
 /** Sum of the unit vectors below which two hues are so nearly opposite that the direction between them is rounding error. */
@@ -56,8 +56,9 @@ export function ciede2000(
   let y = b1 * D2 + b2 * D1;
   const length = Math.sqrt(x * x + y * y);
   if (length < OPPOSITE * product) return difference('dE00', [L1, a1, b1], [L2, a2, b2]);
-  x /= length;
-  y /= length;
+  const toUnit = 1 / length;
+  x *= toUnit;
+  y *= toUnit;
 
   // 2 sqrt(D1 D2) sin(half the angle between), from whichever of the two products does not cancel.
   const dot = p1 * p2 + b1 * b2;
@@ -100,7 +101,8 @@ export function deltaE00(standard: Lab, sample: Lab): number {
 function lightnessTerm(L1: number, L2: number): number {
   const middle = 0.5 * (L1 + L2) - 50;
   const square = middle * middle;
-  return (L2 - L1) / (1 + (0.015 * square) / Math.sqrt(20 + square));
+  const root = Math.sqrt(20 + square);
+  return ((L2 - L1) * root) / (root + 0.015 * square);
 }
 
 /**

@@ -23,6 +23,10 @@ export interface SearchOptions {
 const LEAF = 24;
 /** Figures of a box per angle: least and greatest L*, a*, b*, greatest chroma. */
 const BOX = 7;
+/** Grows around the first colour put in. */
+const NO_BOX = [Infinity, -Infinity, Infinity, -Infinity, Infinity, -Infinity, 0];
+/** Readings looked at to see in which coordinate a node is widest. */
+const SAMPLE = 200;
 /** Bounds and differences are rounded differently in their last digits; a bound must exceed the limit by more than that. */
 const ROUNDING = 1 + 1e-12;
 
@@ -78,45 +82,65 @@ export class LabIndex {
   private divide(labs: Float64Array, node: number, from: number, to: number): void {
     this.ranges[2 * node] = from;
     this.ranges[2 * node + 1] = to;
-    const axis = this.enclose(labs, node, from, to);
-    if (2 * node + 2 >= this.ranges.length / 2 || to - from <= LEAF) return;
+    if (this.isLeaf(node)) {
+      this.enclose(labs, node, from, to);
+      return;
+    }
     const middle = (from + to) >> 1;
-    selectNth(this.order, labs, 3 * this.angles, axis, from, to - 1, middle);
+    selectNth(this.order, labs, 3 * this.angles, this.widestAxis(labs, from, to), from, to - 1, middle);
     this.divide(labs, 2 * node + 1, from, middle);
     this.divide(labs, 2 * node + 2, middle, to);
+    this.encloseChildren(node);
   }
 
-  /** Sets the node's box. @returns the coordinate in which it is widest */
-  private enclose(labs: Float64Array, node: number, from: number, to: number): number {
-    let axis = 0;
-    let widest = -1;
-    for (let angle = 0; angle < this.angles; angle++) {
-      const at = (node * this.angles + angle) * BOX;
-      let greatest = 0;
-      const box = this.boxes;
-      for (let c = 0; c < 6; c += 2) {
-        box[at + c] = Number.POSITIVE_INFINITY;
-        box[at + c + 1] = Number.NEGATIVE_INFINITY;
+  private isLeaf(node: number): boolean {
+    const size = this.ranges[2 * node + 1]! - this.ranges[2 * node]!;
+    return size <= LEAF || 2 * node + 2 >= this.ranges.length / 2;
+  }
+
+  /** The coordinate in which the readings spread most, judged by a sample: a poor split costs time, never a wrong answer. */
+  private widestAxis(labs: Float64Array, from: number, to: number): number {
+    const size = 3 * this.angles;
+    const low = new Float64Array(size).fill(Infinity);
+    const high = new Float64Array(size).fill(-Infinity);
+    const stride = Math.max(1, Math.floor((to - from) / SAMPLE));
+    for (let place = from; place < to; place += stride)
+      for (let c = 0, k = this.order[place]! * size; c < size; c++, k++) {
+        if (labs[k]! < low[c]!) low[c] = labs[k]!;
+        if (labs[k]! > high[c]!) high[c] = labs[k]!;
       }
-      for (let i = from; i < to; i++) {
-        const k = (this.order[i]! * this.angles + angle) * 3;
+    const width = low.map((value, c) => high[c]! - value);
+    return width.indexOf(Math.max(...width));
+  }
+
+  /** Sets a leaf's box from its readings. */
+  private enclose(labs: Float64Array, node: number, from: number, to: number): void {
+    const { angles, boxes, order } = this;
+    for (let angle = 0; angle < angles; angle++) {
+      const at = (node * angles + angle) * BOX;
+      boxes.set(NO_BOX, at);
+      for (let place = from; place < to; place++) {
+        const k = (order[place]! * angles + angle) * 3;
         for (let c = 0; c < 3; c++) {
           const value = labs[k + c]!;
-          if (value < box[at + 2 * c]!) box[at + 2 * c] = value;
-          if (value > box[at + 2 * c + 1]!) box[at + 2 * c + 1] = value;
+          if (value < boxes[at + 2 * c]!) boxes[at + 2 * c] = value;
+          if (value > boxes[at + 2 * c + 1]!) boxes[at + 2 * c + 1] = value;
         }
-        const square = labs[k + 1]! ** 2 + labs[k + 2]! ** 2;
-        if (square > greatest) greatest = square;
-      }
-      box[at + 6] = Math.sqrt(greatest);
-      for (let c = 0; c < 3; c++) {
-        const width = box[at + 2 * c + 1]! - box[at + 2 * c]!;
-        if (width <= widest) continue;
-        widest = width;
-        axis = 3 * angle + c;
+        boxes[at + 6] = Math.max(boxes[at + 6]!, Math.sqrt(labs[k + 1]! ** 2 + labs[k + 2]! ** 2));
       }
     }
-    return axis;
+  }
+
+  private encloseChildren(node: number): void {
+    const { angles, boxes } = this;
+    const size = angles * BOX;
+    const left = (2 * node + 1) * size;
+    const right = left + size;
+    for (let i = 0; i < size; i++) {
+      const least = i % BOX < 6 && (i % BOX) % 2 === 0;
+      const [p, q] = [boxes[left + i]!, boxes[right + i]!];
+      boxes[node * size + i] = least ? Math.min(p, q) : Math.max(p, q);
+    }
   }
 
   private inOrder(labs: Float64Array): Float64Array {
@@ -150,10 +174,8 @@ export class LabIndex {
   private visit(search: Search, node: number, bound: number): void {
     if (search.exceeds(bound)) return;
     const right = 2 * node + 2;
-    const from = this.ranges[2 * node]!;
-    const to = this.ranges[2 * node + 1]!;
-    if (to - from <= LEAF || right >= this.ranges.length / 2) {
-      for (let place = from; place < to; place++)
+    if (this.isLeaf(node)) {
+      for (let place = this.ranges[2 * node]!; place < this.ranges[2 * node + 1]!; place++)
         search.look(this.order[place]!, this.colours, place * this.angles * 4);
       return;
     }
@@ -194,7 +216,7 @@ class Search {
     this.worst = options.over === 'worst';
     this.divisor = this.worst ? 1 : angles;
     this.accept = options.accept;
-    this.limit = (options.within ?? Number.POSITIVE_INFINITY) * this.divisor;
+    this.limit = (options.within ?? Infinity) * this.divisor;
   }
 
   add(total: number, one: number): number {
