@@ -1,10 +1,10 @@
 /**
  * Lab of measured spectra against the Lab that was published with them: four real paints (D65/10), and the average of thirty
- * colour charts (D50/2). Sources in the heads of the data files.
+ * colour charts (D50/2); and X, Y, Z by ASTM E308 practice as another implementation has them. Sources in the heads of the data files.
  */
 import { describe, expect, it } from 'vitest';
 import { difference } from '../../server/colour/difference.ts';
-import { type Lab, labOfSpectrum, labOfXyz } from '../../server/colour/lab.ts';
+import { type Lab, labOfSpectrum, labOfXyz, xyzOfSpectrum } from '../../server/colour/lab.ts';
 import type { Spectrum } from '../../server/colour/spectrum.ts';
 import { figures, table } from './table.ts';
 
@@ -46,4 +46,21 @@ it('24 chart patches have their published xyY for D50/2: mean within 0.06, large
   expect(misses).toHaveLength(24);
   expect(misses.reduce((sum, miss) => sum + miss, 0) / 24).toBeLessThan(0.06);
   expect(Math.max(...misses)).toBeLessThan(0.16);
+});
+
+describe('ASTM E308 practice, A/2, ends folded or not', () => {
+  const reflectance = new Map(table('e308-practice-spectrum.csv').map((row) => [Number(row.nm), Number(row.R)]));
+
+  it.each(table('e308-practice-expected.csv').map((row) => figures(row, 'start', 'end', 'step', 'X', 'Y', 'Z')))(
+    '%i..%i nm at %i nm: X %f, Y %f, Z %f to 0.0001',
+    (start, end, step, ...expected) => {
+      const values = Float64Array.from(
+        { length: (end! - start!) / step! + 1 },
+        (_, i) => reflectance.get(start! + i * step!)!,
+      );
+      xyzOfSpectrum({ start: start!, step: step!, values }, 'A', '2').forEach((value, c) => {
+        expect(Math.abs(value - expected[c]!)).toBeLessThan(1e-4);
+      });
+    },
+  );
 });
