@@ -1,16 +1,13 @@
-/** A repeatable stream of numbers from 0 up to 1 (mulberry32, public domain), so that a failing pair can be met again. */
+/** A repeatable stream of numbers between 0 and 1 (Park and Miller 1988, multiplier 48271), so that a failing pair can be met again. */
 export function stream(seed: number): () => number {
-  let state = seed >>> 0;
+  let state = (seed % 2147483646) + 1;
   return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let t = state;
-    t = Math.imul(t ^ (t >>> 15), t | 1);
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
+    state = (state * 48271) % 2147483647;
+    return state / 2147483647;
   };
 }
 
-/** Pairs of colours: every other one close together, as matches are, the rest anywhere, L* up to 150 as flakes have it. */
+/** Pairs of colours: close together, as matches are, or anywhere; L* up to 150 as flakes have it. */
 export function randomPair(next: () => number, close: boolean): [[number, number, number], [number, number, number]] {
   const first: [number, number, number] = [150 * next(), 260 * next() - 130, 260 * next() - 130];
   if (!close) return [first, [150 * next(), 260 * next() - 130, 260 * next() - 130]];
