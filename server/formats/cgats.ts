@@ -402,36 +402,21 @@ const STANDARD = new Set([
 const COMPANY =
   /^(SAMPLE_LOC|STRING|CMYK_[CMYK]|RGB_[RGB]|D_(RED|GREEN|BLUE|VIS|MAJOR_FILTER)|XYY_(X|Y|CAPY)|DE_\w+|LAB_DE(_\w+)?|STDEV_\w+|MEAN_DE|CHI_SQD_PAR)$/i;
 
-/** Blanks and tabs separate; quotes hold blanks, and a doubled quote inside is one. `#` opens a comment, but not inside a row. */
+/** A text in quotes, in which a doubled quote is one; a quote that stays open; or a run of non-blanks. */
+const TOKEN = /"(?:[^"]|"")*"|"|[^\s"]\S*/g;
+
+/** Blanks and tabs separate. `#` opens a comment, but not inside a row. */
 function tokensOf(raw: string, number: number, data: boolean): Token[] {
   const tokens: Token[] = [];
-  for (let at = 0; at < raw.length; ) {
-    const char = raw[at]!;
-    if (/\s/.test(char)) at++;
-    else if (char === '#' && !data) break;
-    else {
-      const end = char === '"' ? closingQuote(raw, at, number) : atomEnd(raw, at);
-      tokens.push(tokenOf(raw.slice(at, end), { line: number, column: at + 1 }));
-      at = end;
+  for (const { 0: text, index } of raw.matchAll(TOKEN)) {
+    const place = { line: number, column: index + 1 };
+    if (text.startsWith('#') && !data) break;
+    if (text === '"') {
+      throw new FileRefused("The quote that opens here is not closed on its line; write the closing '\"'.", place);
     }
+    tokens.push(tokenOf(text, place));
   }
   return tokens;
-}
-
-function atomEnd(raw: string, from: number): number {
-  let end = from;
-  while (end < raw.length && !/\s/.test(raw[end]!)) end++;
-  return end;
-}
-
-function closingQuote(raw: string, from: number, number: number): number {
-  let end = raw.indexOf('"', from + 1);
-  while (end >= 0 && raw[end + 1] === '"') end = raw.indexOf('"', end + 2);
-  if (end >= 0) return end + 1;
-  throw new FileRefused("The quote that opens here is not closed on its line; write the closing '\"'.", {
-    line: number,
-    column: from + 1,
-  });
 }
 
 const tokenOf = (text: string, place: FilePlace): Token =>

@@ -286,7 +286,12 @@ function spectrumOf(value: CxfValue, under: Condition, findings: ImportFindings)
     return undefined;
   }
   const places = (at: number): FilePlace => placeInside(value.textPlace, value.text, atoms[at]!.index);
-  const numbers = atoms.map((atom, at) => number({ text: atom[0], place: places(at) }, findings));
+  const numbers = atoms.map(([atom], at) => {
+    const read = readNumber(atom);
+    if ('value' in read) return read.value;
+    findings.error(places(at), read.problem);
+    return undefined;
+  });
   return numbers.includes(undefined)
     ? undefined
     : checkedSpectrum(grid, Float64Array.from(numbers as number[]), places, findings);

@@ -12,10 +12,10 @@ export const CXF3_NAMESPACE = 'http://colorexchangeformat.com/CxF3-core';
 const DEEPEST = 40;
 const MOST_OBJECTS = 20_000;
 const MOST_SPECIFICATIONS = 2_000;
-const MOST_ELEMENTS = 2_000_000;
+const MOST_ELEMENTS = 400_000;
 const MOST_ATTRIBUTES = 64;
 const LONGEST_TEXT = 64 * 1024;
-/** The text goes to the parser in slices, so that a limit stops it soon. */
+/** The text goes to the parser in slices, and in each some tag, comment or text has to end: a piece without end is stopped soon. */
 const SLICE = 64 * 1024;
 
 export const looksLikeXml = (text: string): boolean => /^\ufeff?\s*</.test(text);
@@ -33,8 +33,8 @@ class CxfReader {
   readonly objects: CxfObject[] = [];
   readonly specifications = new Map<string, CxfSpecification>();
   readonly #parser = new SaxesParser({ xmlns: true });
-  /** Local names from the root on; an element of another namespace is an empty name, so that no path matches. */
-  readonly #path: string[] = [];
+  /** Paths of the open elements, by local names below the root; an element of another namespace is an empty name, and none matches. */
+  readonly #paths: string[] = [];
   readonly #ids = new Map<string, number>();
   #elements = 0;
   #content = '';
@@ -55,14 +55,31 @@ class CxfReader {
     this.#parser.on('text', (text) => this.#text(text));
     this.#parser.on('cdata', (text) => this.#text(text));
     this.#parser.on('closetag', () => this.#close());
+    this.#parser.on('comment', () => this.#ended++);
+    this.#parser.on('processinginstruction', () => this.#ended++);
   }
 
   read(): void {
-    for (let at = 0; at < this.text.length; at += SLICE) this.#parser.write(this.text.slice(at, at + SLICE));
+    for (let at = 0; at < this.text.length; at += SLICE) {
+      const ended = this.#ended;
+      this.#parser.write(this.text.slice(at, at + SLICE));
+      if (at > 0 && this.#ended === ended) this.#endless(at);
+    }
     this.#parser.close();
   }
 
   // ---- XML
+
+  /** Counts the tags, texts and comments that came to their end. */
+  #ended = 0;
+
+  #endless(at: number): never {
+    if (this.#elements === 0 && this.text.includes('<!DOCTYPE')) this.#doctype();
+    throw new FileRefused(
+      `A single tag, comment or text is longer than ${SLICE} characters; this is no measurement.`,
+      placeAt(this.text, at),
+    );
+  }
 
   #here(): FilePlace {
     return { line: this.#parser.line, column: Math.max(1, this.#parser.columnIndex) };
@@ -100,16 +117,18 @@ class CxfReader {
     this.#attributes = 0;
     if (++this.#elements > MOST_ELEMENTS)
       throw new FileRefused('There are too many elements; export fewer readings.', this.#here());
-    if (this.#path.length >= DEEPEST)
+    if (this.#paths.length >= DEEPEST)
       throw new FileRefused(`Elements are nested deeper than ${DEEPEST}; this is no CxF3.`, this.#here());
   }
 
   #attribute(): void {
+    this.#ended++;
     if (++this.#attributes > MOST_ATTRIBUTES)
       throw new FileRefused('The element has too many attributes; this is no CxF3.', this.#here());
   }
 
   #text(text: string): void {
+    this.#ended++;
     this.#content += text;
     if (this.#content.length > LONGEST_TEXT) {
       throw new FileRefused(
@@ -124,12 +143,14 @@ class CxfReader {
   #open(tag: SaxesTagNS): void {
     const at = this.#here();
     const place = { line: at.line, column: Math.max(1, at.column - this.#tagLength(at)) };
-    if (this.#path.length === 0) this.#root(tag, place);
-    this.#path.push(tag.uri === CXF3_NAMESPACE ? tag.local : '');
+    if (this.#paths.length === 0) this.#root(tag, place);
+    const name = tag.uri === CXF3_NAMESPACE ? tag.local : '';
+    const path = this.#paths.length < 2 ? (this.#paths.length === 0 ? '' : name) : `${this.#paths.at(-1)}/${name}`;
+    this.#paths.push(path);
+    this.#ended++;
     this.#content = '';
     this.#opened = { line: at.line, column: this.#parser.columnIndex + 1 };
     const attribute = (name: string): string | undefined => tag.attributes[name]?.value;
-    const path = this.#path.slice(1).join('/');
     if (path === OBJECT) this.#openObject(attribute, place);
     else if (path === SPECIFICATION) this.#openSpecification(attribute, place);
     else if (this.#object) this.#openInObject(path, attribute, place);
@@ -211,11 +232,11 @@ class CxfReader {
   }
 
   #close(): void {
-    const path = this.#path.slice(1).join('/');
+    const path = this.#paths.pop() ?? '';
+    this.#ended++;
     const content = this.#content.trim();
     if (this.#object) this.#closeInObject(path, content);
     else if (this.#specification) this.#closeInSpecification(path, content);
-    this.#path.pop();
     this.#content = '';
   }
 

@@ -2,7 +2,7 @@
 import type { Spectrum } from '../colour/spectrum.ts';
 import { FileRefused, type ImportedReading, type ImportedValue, type ImportFindings, quote } from './imported.ts';
 
-export const MOST_VALUES = 50_000;
+export const MOST_VALUES = 20_000;
 const LONGEST_NAME = 200;
 
 interface Gathered {

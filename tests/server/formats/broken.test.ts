@@ -179,7 +179,21 @@ const cxf: Broken[] = [
     542,
     /too many attributes/,
   ],
-  ['text without end', CXF.replace('Saltmarsh bench', 'x'.repeat(200_000)), 3, 28, /more than 65536 characters/],
+  ['text without end', CXF.replace('Saltmarsh bench', 'x'.repeat(200_000)), 3, 65_443, /longer than 65536/],
+  [
+    'a comment without end',
+    CXF.replace('<Creator>', `<!--${'x'.repeat(200_000)}--><Creator>`),
+    3,
+    65_443,
+    /longer than 65536/,
+  ],
+  [
+    'text without end in small pieces',
+    CXF.replace('Saltmarsh bench', `${'x'.repeat(900)}<!---->`.repeat(100)),
+    3,
+    28,
+    /more than 65536 characters/,
+  ],
   [
     'too many objects',
     CXF.replace(

@@ -1,5 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { cut } from '../../../grammar/cutter.ts';
+import { parseEntry } from '../../../grammar/parse.ts';
 import type { ImportedReading } from '../../../server/formats/imported.ts';
 import { pourIds, pourOfReading, pourOfReadings } from '../../../server/formats/write-pour.ts';
 import { CGATS, CXF, read } from './samples.ts';
@@ -57,6 +59,19 @@ describe('readings as .pour entries', () => {
         )
         .map(Number),
     ).toEqual([...values].map((value) => Number(value.toFixed(7))));
+  });
+
+  it('is what the grammar reads without a finding, a negative reflectance at a line start included', () => {
+    const values = Float64Array.from({ length: 31 }, (_, at) => (at === 10 ? -0.0004 : at / 40));
+    const dark: ImportedReading = {
+      name: 'W',
+      values: [{ geometry: 'd/8', take: 2, spectrum: { start: 400, step: 10, values }, place }],
+    };
+    const text = pourOfReadings([...read(CXF, 'x').readings, ...read(CGATS, 'x').readings, dark]);
+    expect(text).toContain('\n    -0.0004 ');
+    const { slices } = cut(text);
+    expect(slices).toHaveLength(3);
+    expect(slices.flatMap((slice) => parseEntry(slice).findings)).toEqual([]);
   });
 
   it('escapes names and keeps them on one line', () => {
