@@ -283,30 +283,46 @@ export function diffuseLight(
 ): void {
   const { count } = model.bands;
   model.geometries.forEach((geometry, a) => {
-    const up = model.backscatter * geometry.scatterLobe;
-    for (let i = 0, at = a * count; i < count; i++, at++) {
-      const k = rates.absorption[i]!;
-      const s = rates.scattering[i]!;
-      const hits = rates.hits[at]!;
-      const mirror = rates.mirror[at]!;
-      const edge = rates.edge[at]!;
-      const scattered = (s * geometry.path) / 2;
-      const spread = DIFFUSE_SCATTERING * s;
-      const film = diffuseFilm(
-        {
-          mirrorLoss: hits + ((k + s) * geometry.path) / 2,
-          mirrorBack: mirror,
-          diffuseLoss: 2 * k + spread + hits - edge / 2,
-          diffuseBack: spread + mirror + edge / 2,
-          toDown: (1 - up) * scattered + edge / 2,
-          toUp: up * scattered + edge / 2,
-        },
-        thickness,
-        undercoat[i]!,
-      );
-      out[at] = (geometry.diffuseGain * film.fromMirror) / (1 - SURFACE_RETURN * film.fromDiffuse);
+    for (let i = 0; i < count; i++) {
+      const film = diffuseFilm(streamRates(model, rates, a, i), thickness, undercoat[i]!);
+      out[a * count + i] = (geometry.diffuseGain * film.fromMirror) / (1 - SURFACE_RETURN * film.fromDiffuse);
     }
   });
+}
+
+function streamRates(model: EffectModel, rates: EffectRates, angle: number, band: number): StreamRates {
+  const { path, scatterLobe } = model.geometries[angle]!;
+  const at = angle * model.bands.count + band;
+  const k = rates.absorption[band]!;
+  const s = rates.scattering[band]!;
+  const hits = rates.hits[at]!;
+  const mirror = rates.mirror[at]!;
+  const edge = rates.edge[at]!;
+  const up = model.backscatter * scatterLobe;
+  const scattered = (s * path) / 2;
+  const spread = DIFFUSE_SCATTERING * s;
+  return {
+    mirrorLoss: hits + ((k + s) * path) / 2,
+    mirrorBack: mirror,
+    diffuseLoss: 2 * k + spread + hits - edge / 2,
+    diffuseBack: spread + mirror + edge / 2,
+    toDown: (1 - up) * scattered + edge / 2,
+    toUp: up * scattered + edge / 2,
+  };
+}
+
+/**
+ * Diffuse reflectance of a film over its undercoat, seen from inside, per band: the undercoat of a mid coat that is laid
+ * over this ground. Right for grounds that scatter; of a ground full of flakes the mirrored light would be taken for
+ * diffuse, which this model does not cover.
+ */
+export function groundInside(model: EffectModel, film: EffectFilm): Float64Array {
+  const rates = emptyRates(model);
+  mixRates(model, film, rates);
+  const perBand = new Float64Array(model.bands.count);
+  return perBand.map(
+    (_, i) => diffuseFilm(streamRates(model, rates, 0, i), film.thickness, film.undercoat[i]!).fromDiffuse,
+  );
 }
 
 /** Rates per unit depth of the two streams: losses, what turns back, and what the mirror stream feeds to the diffuse. */

@@ -6,6 +6,7 @@ import {
   type EffectFilm,
   type EffectToner,
   effectReflectance,
+  groundInside,
   mirrorOrders,
   pearlPosition,
   type StreamRates,
@@ -212,6 +213,14 @@ describe('reflectance', () => {
       const density = Math.exp(-(geometry.tilt ** 2) / (2 * variance)) / (2 * Math.PI * variance * (1 - variance / 3));
       expect(thin[a * bands.count]! / (geometry.mirrorGain * density * 9 * 0.9 * 1e-5)).toBeCloseTo(1, 3);
     });
+  });
+
+  it('a white ground under clear binder looks as the white alone', () => {
+    const ground = film([[white, 0.5]], { thickness: 2 });
+    const over = effectReflectance(model, film([[pigment(0, 0), 1]], { undercoat: groundInside(model, ground) }));
+    const alone = effectReflectance(model, ground);
+    // not the same light paths: the white's own first scatter has a direction, the undercoat is even
+    for (const a of [1, 2, 3]) expect(over[a * bands.count]! / alone[a * bands.count]!).toBeCloseTo(1, 1);
   });
 
   it('exceeds 1 where flakes mirror, and is not clamped', () => {
