@@ -98,7 +98,7 @@ function rest({ step, after }: Way, token: IToken): Way | undefined {
 const is = (token: IToken, type: TokenType): boolean =>
   token.tokenType === type || type.categoryMatchesMap?.[token.tokenTypeIdx] === true;
 
-function takes(step: Step, token: IToken): boolean {
+export function takes(step: Step, token: IToken): boolean {
   if (step.is === 'word') return token.tokenType === wordTokens.get(step.text);
   if (step.is === 'unit') return is(token, UnitLike);
   if (step.is === 'lightness') return is(token, NumberLike);

@@ -3,7 +3,8 @@ import type { IToken } from 'chevrotain';
 import { type Expected, expectedOn, follow, shortest, type Way } from './expect.ts';
 import type { Finding } from './finding.ts';
 import { nearest } from './nearest.ts';
-import { isPlural, phraseOf, sampleOfExpected } from './sample.ts';
+import { isInExample, isPlural, phraseOf, sampleFor } from './sample.ts';
+import { NumberRun, Text } from './tokens.ts';
 import type { Row } from './words.ts';
 
 const endOf = (token: IToken): number => token.endOffset! + 1;
@@ -29,7 +30,7 @@ function short(
   wordFrom: number,
   lineEnd: number,
 ): Finding {
-  const expected = expectedOn(ways).filter((one) => one.is !== 'unit');
+  const expected = shortestOf(ways).map((way) => way[0]!);
   const plural = expected.length === 1 && isPlural(expected[0]!);
   return {
     code: 'line-short',
@@ -37,7 +38,7 @@ function short(
     from: last?.startOffset ?? wordFrom,
     to: lineEnd,
     problem: `After '${written}' ${listed(expected)} ${plural ? 'are' : 'is'} missing.`,
-    remedy: `Write for example: ${completed(written, ways) ?? row.example}`,
+    remedy: `Write for example: ${completed(row, written, ways) ?? row.example}`,
   };
 }
 
@@ -57,7 +58,7 @@ function wrong(
     ? `Did you mean '${guess}'?`
     : quotes
       ? `Put it in quotes: ${written} "${shown(rest(tokens, at))}"`
-      : `Write for example: ${completed(written, ways) ?? row.example}`;
+      : `Write for example: ${completed(row, written, ways) ?? row.example}`;
   return {
     code: 'place-wrong',
     severity: 'error',
@@ -80,6 +81,7 @@ function long(
   const token = tokens[at]!;
   const name = row.places.at(-1);
   const splitName = name?.is === 'value' && name.type === 'name' && at > 0 && !tokens[at - 1]!.image.startsWith('"');
+  if (token.tokenType !== Text && tokens[at - 1]?.tokenType === NumberRun) return noNumber(token);
   const advice = guess
     ? `Did you mean '${guess}'?`
     : splitName
@@ -97,6 +99,15 @@ function long(
     ...fix(guess, token, splitName ? tokens.slice(at - 1) : []),
   };
 }
+
+const noNumber = (token: IToken): Finding => ({
+  code: 'list-number',
+  severity: 'error',
+  from: token.startOffset,
+  to: endOf(token),
+  problem: `'${shown(token.image)}' in the list is no number.`,
+  remedy: 'Write a number such as 0.0311, or begin a comment before it with #.',
+});
 
 type Ways = readonly (Way | undefined)[];
 
@@ -138,10 +149,18 @@ function guessed(expected: readonly Expected[], token: IToken): string | undefin
   return guess === token.image ? undefined : guess;
 }
 
-/** What was written, completed by the shortest way to its end. */
-function completed(written: string, ways: Ways): string | undefined {
-  const [best] = ways.map(shortest).sort((a, b) => a.length - b.length);
-  return best && [written, ...best.map(sampleOfExpected)].join(' ');
+/** What was written, completed by the shortest way to its end, one that the example takes where there are several. */
+function completed(row: Row, written: string, ways: Ways): string | undefined {
+  const [best] = shortestOf(ways).sort((a, b) => strange(row, a) - strange(row, b));
+  return best && [written, ...best.map((one) => sampleFor(row, one))].join(' ');
+}
+
+const strange = (row: Row, way: readonly Expected[]): number => way.filter((one) => !isInExample(row, one)).length;
+
+function shortestOf(ways: Ways): Expected[][] {
+  const all = ways.map(shortest);
+  const least = Math.min(...all.map((way) => way.length));
+  return all.filter((way) => way.length === least);
 }
 
 const MOST_LISTED = 6;

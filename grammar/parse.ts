@@ -1,10 +1,11 @@
 /** Reads one entry: its lines by their rows of the table, with findings that never leave the entry. Never throws. */
 import { conflictsIn } from './conflict.ts';
-import { isMarkerChar, type Side, type Slice, sideAfter } from './cutter.ts';
+import { isMarkerChar, type Side, type Slice, sideAfter, startsEntry } from './cutter.ts';
 import type { Edit, Finding } from './finding.ts';
 import { nearest } from './nearest.ts';
 import { type ParsedLine, parseLine } from './parser.ts';
 import { flatten } from './place.ts';
+import { article } from './sample.ts';
 import { isOdd, type ScannedLine, scanLine } from './scanner.ts';
 import { type Entry, type Line, type Span, type Value, value } from './tree.ts';
 import { bodyWords, type EntryKind, headRows, type Row, rows, rowsIn } from './words.ts';
@@ -43,7 +44,7 @@ export function parseEntry(slice: Slice): Entry {
     } else at = readLine(entry, text, at, end);
   }
   if (entry.conflicts.length > 0) conflictFinding(entry, text);
-  repeated(entry);
+  repeated(entry, text);
   const { kind, head, lines, comments, conflicts, findings } = entry;
   return { kind, head, lines, comments, conflicts, findings };
 }
@@ -74,7 +75,8 @@ function readLine(entry: Parts, text: string, at: number, lineEnd: number): numb
   }
   if (indented) return readBody(entry, text, at, to, lineEnd, true);
   if (!isLetter(text, start)) return stray(entry, text, start, to, lineEnd);
-  if (entry.head === undefined) return readHead(entry, text, at, to, lineEnd);
+  const isFirst = entry.lines.length === 0 || startsEntry(text.slice(start, lineEnd));
+  if (entry.head === undefined && isFirst) return readHead(entry, text, at, to, lineEnd);
   return readBody(entry, text, at, to, lineEnd, false);
 }
 
@@ -125,10 +127,18 @@ function readBody(entry: Parts, text: string, at: number, to: number, lineEnd: n
     entry.findings.push(lostIndent(line, at));
   } else if (!row && entry.kind) {
     entry.findings.length = before;
-    if (!entry.astray) entry.findings.push(misplaced(entry.kind, line, text));
+    if (!entry.astray && !followsFault(entry, line)) entry.findings.push(misplaced(entry.kind, line, text));
   }
   return next;
 }
+
+/** Lines that do not belong here come in blocks: a head or the word of a list was lost above them, and has its finding. */
+function followsFault(entry: Parts, line: Line): boolean {
+  const above = entry.lines.at(-2);
+  return above !== undefined && above.row === undefined && (bodyWords.has(line.word) || NUMBER.test(line.word));
+}
+
+const NUMBER = /^[+\-\u2212.,]?\d/;
 
 function wordAt(text: string, from: number, to: number): string {
   let start = from;
@@ -166,7 +176,7 @@ function finish(entry: Parts, row: Row | undefined, scanned: ScannedLine, from: 
   const parsed = row
     ? parseLine(row, tokens, wordFrom, last ? last.endOffset! + 1 : wordSpan.to, entry.findings)
     : UNREAD;
-  if (row && isList(row)) checkList(entry, parsed.values);
+  if (row && parsed.whole && isList(row)) checkList(entry, parsed.values);
   return {
     word,
     wordSpan,
@@ -199,6 +209,7 @@ function checkList(entry: Parts, values: readonly Value[]): void {
     );
     return;
   }
+  if (Number(to) < Number(from) || Number(step) <= 0) return;
   const wanted = Math.round((Number(to) - Number(from)) / Number(step)) + 1;
   if (list.numbers.length === wanted) return;
   entry.findings.push(
@@ -264,12 +275,12 @@ const shown = (word: string): string => (word.length > MOST_OF_A_WORD ? `${word.
 function misplaced(kind: EntryKind, line: Line, text: string): Finding {
   const known = [...rowsIn(kind).keys()];
   const { word, wordSpan } = line;
-  const problem = `'${shown(word)}' is no word of a ${kind}.`;
-  if (word === '' || /^[+\-\u2212.,]?\d/.test(word)) {
+  const problem = `'${shown(word)}' is no word of ${article(kind)}.`;
+  if (word === '' || NUMBER.test(word)) {
     return at(
       'word-missing',
-      { from: wordSpan.from, to: word === '' ? line.to : wordSpan.to },
-      `The line begins with '${shown(word || text.slice(wordSpan.from, line.to))}', not with a word.`,
+      word === '' ? { from: skipBlank(text, line.from, line.to), to: line.to } : wordSpan,
+      `The line begins with '${shown(word || text.slice(wordSpan.from, line.to).trim())}', not with a word.`,
       'Write first what the line says; only a list of numbers goes on over several lines.',
     );
   }
@@ -286,7 +297,7 @@ function misplaced(kind: EntryKind, line: Line, text: string): Finding {
     line,
     bodyWords.has(word) ? undefined : guess,
     problem,
-    `${others}A ${kind} has: ${known.join(', ')}.`,
+    `${others}${article(kind).replace('a', 'A')} has: ${known.join(', ')}.`,
   );
 }
 
@@ -309,7 +320,7 @@ const headless = (line: Line): Finding =>
   );
 
 /** A word that may stand once, and keyed lines with one key, stand once. The first one counts. */
-function repeated(entry: Parts): void {
+function repeated(entry: Parts, text: string): void {
   const once = new Map<Row, Line>();
   const keyed = new Map<string, Line>();
   let coat = '';
@@ -339,7 +350,7 @@ function repeated(entry: Parts): void {
           : 'Take one of the lines out.',
       ),
       related: [{ from: first.from, to: first.to, text: 'the first one' }],
-      fixes: [{ title: 'Take this line out', edits: [{ from: line.from, to: line.to, text: '' }] }],
+      fixes: [{ title: 'Take this line out', edits: [{ from: line.from, to: endOfLine(text, line.to), text: '' }] }],
     });
   }
 }

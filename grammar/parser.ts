@@ -128,9 +128,9 @@ class LineParser extends EmbeddedActionsParser {
       const token = this.consume(number, type);
       if (this.RECORDING_PHASE) return;
       const text = read ? read(token, this.findings, place).text : token.image;
-      if (place.type === 'delta' && token.tokenType === Slip && token.image.endsWith('%')) return;
       const found: Value = { place: place.name, type: place.type, text, from: token.startOffset, to: end(token) };
       this.values.push(type === NumberRun ? { ...found, numbers: token.payload as Float64Array } : found);
+      if (place.type === 'delta' && token.image.endsWith('%')) this.values.push(gluedPercent(token));
     };
   }
 
@@ -179,6 +179,15 @@ class LineParser extends EmbeddedActionsParser {
 
 const end = (token: IToken): number => token.endOffset! + 1;
 
+/** `+5%` means `+5 %`. */
+const gluedPercent = (token: IToken): Value => ({
+  place: 'percent',
+  type: 'choice',
+  text: '%',
+  from: token.endOffset!,
+  to: end(token),
+});
+
 const parser = new LineParser();
 
 /** Reads the tokens behind a line's word by the places of its row; findings are added to the list. */
@@ -207,7 +216,7 @@ export function parseLine(
   return parsed;
 }
 
-/** `1 000` is one number with a blank in it where the line fits only then. */
+/** `1 000` and `+ 5` are one number with a blank in it where the line fits only then. */
 function withNumbersJoined(tokens: IToken[]): { tokens: IToken[]; findings: Finding[] } {
   const findings: Finding[] = [];
   const joined: IToken[] = [];
@@ -215,7 +224,12 @@ function withNumbersJoined(tokens: IToken[]): { tokens: IToken[]; findings: Find
     const first = tokens[at]!;
     let image = first.image;
     let last = first;
-    if (first.tokenType === Decimal && /^[+-]?\d{1,3}$/.test(image)) {
+    const next = tokens[at + 1];
+    if (/^[+-]$/.test(image) && next?.tokenType === Decimal && /^\d/.test(next.image)) {
+      last = next;
+      image += next.image;
+      at++;
+    } else if (first.tokenType === Decimal && /^[+-]?\d{1,3}$/.test(image)) {
       while (isThousands(tokens[at + 1]) && !last.image.includes('.')) {
         last = tokens[++at]!;
         image += last.image;

@@ -8,6 +8,7 @@
 import { cut, type Slice } from './cutter.ts';
 import type { Edit } from './finding.ts';
 import { parseEntry } from './parse.ts';
+import { isOdd } from './scanner.ts';
 import type { Entry, Line, Span, Value } from './tree.ts';
 import { lineOf, number } from './tree.ts';
 import type { Row } from './words.ts';
@@ -37,14 +38,11 @@ export function formatEntry(slice: Slice, entry: Entry = parseEntry(slice)): Edi
   if (slice.side !== 'none' || entry.conflicts.length > 0 || isOfLaterLanguage(entry)) return [];
   if (entry.findings.some((finding) => finding.severity === 'error')) return [];
   const { text } = slice;
-  const gaps: Gap[] = [];
   const laid = entry.lines.filter((line) => !hasOddBlanks(text, line)).map((line) => lay(text, line));
   for (const run of runs(text, laid)) align(run, 0, startColumn(run));
   if (entry.head && !hasOddBlanks(text, entry.head)) laid.unshift(layHead(text, entry.head));
-  for (const line of laid) gaps.push(...gapsOf(line));
-  gaps.push(...commentGaps(text, entry, laid), ...trailing(text));
-  return gaps
-    .filter((gap) => differs(text, gap))
+  return [...laid.flatMap(gapsOf), ...commentGaps(text, entry, laid), ...trailing(text)]
+    .filter((gap) => isBlankGap(text, gap) && differs(text, gap))
     .sort((a, b) => a.from - b.from)
     .map(edit);
 }
@@ -67,6 +65,9 @@ export function applied(text: string, edits: readonly Edit[]): string {
 interface Gap extends Span {
   readonly blanks: number;
 }
+
+/** Between a range and its list there may be a comment and a line end; those stay. */
+const isBlankGap = (text: string, gap: Gap): boolean => /^[ \t]*$/.test(text.slice(gap.from, gap.to));
 
 const edit = (gap: Gap): Edit => ({ from: gap.from, to: gap.to, text: ' '.repeat(gap.blanks) });
 
@@ -94,10 +95,16 @@ interface LaidLine {
   readonly cells: readonly Cell[];
 }
 
-const ODD = /[\v\f\r\u0085\u00a0\u1680\u2000-\u200a\u2028\u2029\u202f\u205f\u3000\ufeff](?!\n)/;
-
 /** A line with unusual blanks has a finding of its own; its columns cannot be known, so it stays as it is. */
-const hasOddBlanks = (text: string, line: Line): boolean => ODD.test(text.slice(line.from, line.to));
+function hasOddBlanks(text: string, line: Line): boolean {
+  for (let at = line.from; at < line.to; at++) {
+    const code = text.charCodeAt(at);
+    if (isOdd(code) && !(code === RETURN && text[at + 1] === '\n') && at > 0) return true;
+  }
+  return false;
+}
+
+const RETURN = 0x0d;
 
 function layHead(text: string, line: Line): LaidLine {
   const cells = cellsOf(text, line);
@@ -205,26 +212,37 @@ function runs(text: string, lines: readonly LaidLine[]): LaidLine[][] {
 const EMPTY_LINE = /\n[ \t]*\r?\n/;
 
 const startColumn = (run: readonly LaidLine[]): number =>
-  Math.max(VALUE_COLUMN, ...run.map((line) => line.labelEnd + 1));
+  Math.max(
+    VALUE_COLUMN,
+    largest(run, (line) => line.labelEnd + 1),
+  );
+
+function largest<T>(all: readonly T[], size: (one: T) => number): number {
+  let most = 0;
+  for (const one of all) most = Math.max(most, size(one));
+  return most;
+}
+
+/** Further columns than these no table has; a long row of angles is simply a row. */
+const MOST_COLUMNS = 32;
 
 /** Sets the cells from number `at` on, all lines beginning in one column; lines part where their kinds of cell do. */
 function align(lines: readonly LaidLine[], at: number, column: number): void {
+  if (lines.length === 1 || at === MOST_COLUMNS) {
+    for (const line of lines) inARow(line.cells.slice(at), column);
+    return;
+  }
   for (let from = 0; from < lines.length; ) {
     const kind = lines[from]!.cells[at]?.kind;
     let to = from + 1;
     while (to < lines.length && lines[to]!.cells[at]?.kind === kind) to++;
     if (kind !== undefined) {
       const group = lines.slice(from, to);
-      align(
-        group,
-        at + 1,
-        column +
-          setColumn(
-            group.map((line) => line.cells[at]!),
-            column,
-          ) +
-          1,
+      const width = setColumn(
+        group.map((line) => line.cells[at]!),
+        column,
       );
+      align(group, at + 1, column + width + 1);
     }
     from = to;
   }
@@ -232,7 +250,7 @@ function align(lines: readonly LaidLine[], at: number, column: number): void {
 
 /** Sets cells under each other and returns the width they take together. */
 function setColumn(cells: readonly Cell[], column: number): number {
-  const whole = Math.max(...cells.map((one) => one.whole ?? 0));
+  const whole = largest(cells, (one) => one.whole ?? 0);
   let width = 0;
   for (const one of cells) {
     const shift = one.whole === undefined ? 0 : whole - one.whole;
@@ -282,8 +300,7 @@ function commentGaps(text: string, entry: Entry, laid: readonly LaidLine[]): Gap
     if (indent > 0 && indent < VALUE_COLUMN) gaps.push({ from: span.from, to: from, blanks: INDENT });
     else if (indent > 0) notes.push({ gap: { from: span.from, to: from }, column: indent, free: 0 });
   }
-  const lists = listInsides(text, laid);
-  gaps.push(...lists);
+  for (const gap of listInsides(text, laid)) gaps.push(gap);
   for (const one of laid) {
     const { comment, from } = one.line;
     if (!comment) continue;
@@ -297,7 +314,7 @@ function commentGaps(text: string, entry: Entry, laid: readonly LaidLine[]): Gap
     let to = from + 1;
     while (to < notes.length && notes[to]!.column === notes[from]!.column) to++;
     const group = notes.slice(from, to);
-    const column = Math.max(...group.map((note) => (note.column > note.free ? note.column : note.free + 2)));
+    const column = largest(group, (note) => (note.column > note.free ? note.column : note.free + 2));
     for (const note of group) gaps.push({ ...note.gap, blanks: column - note.free });
     from = to;
   }
@@ -310,8 +327,8 @@ function listInsides(text: string, laid: readonly LaidLine[]): Gap[] {
   for (const { line } of laid) {
     for (const value of line.values) {
       if (value.type !== 'numbers') continue;
-      for (const found of text.slice(value.from, value.to).matchAll(/\n([ \t]*)/g)) {
-        const from = value.from + found.index + 1;
+      for (const found of text.slice(line.from, value.to).matchAll(/\n([ \t]*)/g)) {
+        const from = line.from + found.index + 1;
         gaps.push({ from, to: from + found[1]!.length, blanks: LIST_INDENT });
       }
     }

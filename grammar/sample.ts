@@ -1,7 +1,9 @@
 /** Places in words, and something that may be written in each: for messages, snippets and signature help. */
 import type { Dimension } from '../server/exact/units.ts';
-import type { Expected } from './expect.ts';
+import { type Expected, follow, takes } from './expect.ts';
 import { dimensionsOf, type ValuePlace } from './place.ts';
+import { scanLine } from './scanner.ts';
+import type { Row } from './words.ts';
 
 const IDS: Record<string, string> = {
   system: 'WB',
@@ -130,15 +132,48 @@ export function phraseOf(expected: Expected): string {
   return PHRASES[place.name] ?? `the ${place.name}`;
 }
 
-/** Is the phrase spoken of as several? */
-export const isPlural = (expected: Expected): boolean =>
-  expected.is === 'value' &&
-  ['parts', 'coats', 'years', 'solids', 'takes', 'grams'].includes(expected.place.name) &&
-  phraseOf(expected).endsWith('s');
+/** 'a formula', 'an undercoat'. */
+export const article = (kind: string): string => `${/^[aeiou]/.test(kind) ? 'an' : 'a'} ${kind}`;
 
-export const sampleOfExpected = (expected: Expected): string => {
+/** Is the phrase spoken of as several? */
+export const isPlural = (expected: Expected): boolean => expected.is === 'value' && PLURALS.has(expected.place.name);
+
+const PLURALS = new Set(['parts', 'coats', 'years', 'solids', 'takes', 'viewing']);
+
+/** What the row's example has in its places, by name. */
+const samples = new WeakMap<Row, ReadonlyMap<string, string>>();
+
+function samplesOf(row: Row): ReadonlyMap<string, string> {
+  let found = samples.get(row);
+  if (!found) {
+    found = samplesIn(row);
+    samples.set(row, found);
+  }
+  return found;
+}
+
+function samplesIn(row: Row): Map<string, string> {
+  const found = new Map<string, string>();
+  const { tokens } = scanLine(row.example, 0, row.example.length, true, []);
+  for (let at = 0; at < tokens.length; at++) {
+    const { ways } = follow(row.places, tokens.slice(0, at));
+    const next = ways.find((way) => way && takes(way.step, tokens[at]!));
+    const step = next?.step;
+    if (step?.is === 'value' && !found.has(step.name)) found.set(step.name, tokens[at]!.image);
+    else if (step?.is === 'unit' || step?.is === 'lightness')
+      found.set(step.place.name, `${found.get(step.place.name)} ${tokens[at]!.image}`);
+  }
+  return found;
+}
+
+/** Something that may stand in the place on a line of this row: what its example has there, or something usual. */
+export function sampleFor(row: Row, expected: Expected): string {
   if (expected.is === 'word') return expected.text;
   if (expected.is === 'lightness') return '51';
-  if (expected.is === 'unit') return (QUANTITIES[dimensionsOf(expected.place)[0]!] ?? '1 g').split(' ')[1]!;
-  return sampleOf(expected.place);
-};
+  const sample = samplesOf(row).get(expected.place.name) ?? sampleOf(expected.place);
+  return expected.is === 'unit' ? (sample.split(' ')[1] ?? 'g') : sample;
+}
+
+/** Is the place one that the row's example fills? */
+export const isInExample = (row: Row, expected: Expected): boolean =>
+  expected.is === 'word' ? row.example.split(' ').includes(expected.text) : samplesOf(row).has(expected.place.name);

@@ -57,6 +57,11 @@ export function scanLine(text: string, from: number, to: number, list: boolean, 
   let at = from;
   let hasWord = false;
   let last: TokenType | undefined;
+  let isGlued = false;
+  const sayGlued = (start: number): void => {
+    if (!isGlued) findings.push(glued(start));
+    isGlued = true;
+  };
   for (;;) {
     const gap = at;
     at = skipBlanks(text, at, to, findings);
@@ -84,13 +89,13 @@ export function scanLine(text: string, from: number, to: number, list: boolean, 
     }
     if (code === QUOTE) {
       at = scanText(text, at, to, findings);
-      if (start === gap && start > from) findings.push(glued(start));
+      if (start === gap && start > from) sayGlued(start);
       last = Text;
       tokens.push(new Token(text.slice(start, at), start, Text));
       continue;
     }
     at = atomEnd(text, at, to);
-    if (start === gap && start > from) findings.push(glued(start));
+    if (start === gap && start > from) sayGlued(start);
     const image = text.slice(start, at);
     if (!hasWord && tokens.length === 0) {
       hasWord = true;

@@ -2,6 +2,7 @@
 import type { IToken } from 'chevrotain';
 import type { Finding } from './finding.ts';
 import type { ValuePlace } from './place.ts';
+import { article } from './sample.ts';
 
 export interface ReadText {
   readonly text: string;
@@ -30,6 +31,17 @@ export function readNumber(token: IToken, findings: Finding[], place: ValuePlace
   const plainSign = sign === '\u2212' ? '-' : sign;
   let digits = `${whole || '0'}${decimals ? `.${decimals}` : ''}`;
   if (exponent !== undefined) digits = shifted(whole || '0', decimals ?? '', Number(exponent));
+  if (exponent !== undefined && Math.abs(Number(exponent)) > MOST_SHIFTED) {
+    findings.push(
+      slip(
+        token,
+        'number-power',
+        `'${shown(written)}' is written with a power of ten, and none that paint has.`,
+        'Write the number in digits.',
+      ),
+    );
+    return { text: `${plainSign}${digits}`, ...(unit ? { unit } : {}) };
+  }
   const takesUnit = place.type === 'quantity' || place.type === 'measure' || place.type === 'delta';
   const right = `${plainSign}${digits}${unit && takesUnit ? ` ${unit}` : ''}`;
   if (unit && !takesUnit) {
@@ -74,11 +86,15 @@ export function readNumber(token: IToken, findings: Finding[], place: ValuePlace
 }
 
 /** Quantities that may be negative. */
-const SIGNED_QUANTITIES = new Set(['temperature', '']);
+const SIGNED_QUANTITIES = new Set(['temperature']);
 
-/** Moves the decimal point by text, so that 1e400 stays a long number and never becomes infinite. */
+const MOST_SHIFTED = 12;
+const MOST_SHOWN = 40;
+const shown = (text: string): string => (text.length > MOST_SHOWN ? `${text.slice(0, MOST_SHOWN)}…` : text);
+
+/** Moves the decimal point by text, so that no digit is lost. */
 function shifted(whole: string, decimals: string, by: number): string {
-  const places = Math.max(-30, Math.min(30, by));
+  const places = Math.max(-MOST_SHIFTED, Math.min(MOST_SHIFTED, by));
   const all = whole + decimals;
   const point = whole.length + places;
   if (point <= 0) return `0.${'0'.repeat(-point)}${all}`;
@@ -105,11 +121,12 @@ function slipProblem(
   sign: string,
   unit: string | undefined,
 ): string {
-  if (mark === ',') return `'${written}' has a decimal comma.`;
-  if (exponent !== undefined) return `'${written}' is written with a power of ten.`;
-  if (sign === '\u2212') return `The minus of '${written}' is a typeset minus (U+2212), not the one on the keyboard.`;
-  if (unit) return `'${written}' has no blank before its unit.`;
-  return `'${written}' has a decimal point without digits on both sides.`;
+  if (mark === ',') return `'${shown(written)}' has a decimal comma.`;
+  if (exponent !== undefined) return `'${shown(written)}' is written with a power of ten.`;
+  if (sign === '\u2212')
+    return `The minus of '${shown(written)}' is a typeset minus (U+2212), not the one on the keyboard.`;
+  if (unit) return `'${shown(written)}' has no blank before its unit.`;
+  return `'${shown(written)}' has a decimal point without digits on both sides.`;
 }
 
 export function count(token: IToken, findings: Finding[], place: ValuePlace): ReadText {
@@ -119,7 +136,7 @@ export function count(token: IToken, findings: Finding[], place: ValuePlace): Re
       slip(
         token,
         'number-whole',
-        `'${token.image}' is no whole number.`,
+        `'${shown(token.image)}' is no whole number.`,
         `Write the ${place.name} without a fraction.`,
       ),
     );
@@ -143,7 +160,7 @@ export function id(token: IToken, findings: Finding[], place: ValuePlace): ReadT
       slip(
         token,
         'id-shape',
-        `'${token.image}' cannot be an id.`,
+        `'${shown(token.image)}' cannot be an id.`,
         'An id has letters, digits, _ . and -, begins with a letter or digit, and is no decimal number; / stands between the parts of a variant’s path.',
       ),
     );
@@ -152,7 +169,7 @@ export function id(token: IToken, findings: Finding[], place: ValuePlace): ReadT
       slip(
         token,
         'id-path',
-        `'${token.image}' has the path of a variant, and a ${place.args[0]} has no variants.`,
+        `'${shown(token.image)}' has the path of a variant, and ${article(place.args[0]!)} has no variants.`,
         `Write ${text.replaceAll('/', '-')}, for example.`,
       ),
     );
@@ -161,7 +178,7 @@ export function id(token: IToken, findings: Finding[], place: ValuePlace): ReadT
       slip(
         token,
         'id-path',
-        `'${token.image}' is the path of a variant, not the id of a formula.`,
+        `'${shown(token.image)}' is the path of a variant, not the id of a formula.`,
         `Begin the entry with the word variant, or write ${text.replaceAll('/', '-')}.`,
       ),
     );
@@ -175,7 +192,7 @@ const parentless = (token: IToken): Finding =>
   slip(
     token,
     'variant-parent',
-    `The variant '${token.image}' does not say whose it is.`,
+    `The variant '${shown(token.image)}' does not say whose it is.`,
     `Write the id of its parent and a / before it: SAM-31/${token.image}.`,
   );
 

@@ -2,6 +2,7 @@
 import { unit, unitAdvice } from '../server/exact/units.ts';
 import type { Finding } from './finding.ts';
 import { dimensionsOf, type ValuePlace } from './place.ts';
+import { isPlural, phraseOf } from './sample.ts';
 import type { Span } from './tree.ts';
 
 /**
@@ -15,6 +16,8 @@ export function unitFindings(
   span: Span | undefined,
 ): Finding[] {
   const accepted = dimensionsOf(place);
+  const expected = { is: 'value', place } as const;
+  const phrase = phraseOf(expected);
   const examples = accepted.map((dimension) => EXAMPLES[dimension] ?? dimension).join(' or ');
   const { from, to } = span ?? number;
   const finding = (code: string, problem: string, remedy: string): Finding => ({
@@ -29,7 +32,11 @@ export function unitFindings(
     const usual = USUAL[accepted[0]!];
     return [
       {
-        ...finding('unit-missing', `The ${place.name} has no unit.`, `Write the unit behind a blank: ${examples}.`),
+        ...finding(
+          'unit-missing',
+          `${sentence(phrase)} ${isPlural(expected) ? 'have' : 'has'} no unit.`,
+          `Write the unit behind a blank: ${examples}.`,
+        ),
         ...(usual ? { fixes: [{ title: `Write ${usual}`, edits: [{ from: to, to, text: ` ${usual}` }] }] } : {}),
       },
     ];
@@ -51,11 +58,13 @@ export function unitFindings(
   return [
     finding(
       'unit-wrong',
-      `The ${place.name} cannot be given in ${written}: that is a ${found.dimension}.`,
+      `${sentence(phrase)} cannot be given in ${written}: that is a ${found.dimension}.`,
       `Write ${examples}.`,
     ),
   ];
 }
+
+const sentence = (phrase: string): string => phrase[0]!.toUpperCase() + phrase.slice(1);
 
 /** The units that the advice names, where writing them changes no figure: degrees Fahrenheit are no Celsius. */
 function unitFixes(advice: string, accepted: readonly string[], span: Span): Pick<Finding, 'fixes'> {

@@ -1,6 +1,5 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { cut } from '../../grammar/cutter.ts';
 import { parseEntry } from '../../grammar/parse.ts';
 import { applied, formatEntry, formatText } from '../../grammar/printer.ts';
 import type { Entry, Line } from '../../grammar/tree.ts';
