@@ -74,7 +74,9 @@ async function layOut(extension: string, job: Job): Promise<string> {
   return suite;
 }
 
-async function runJob(host: EditorHost, job: Job): Promise<Results['tests']> {
+const counts = { passed: 0, failed: 0 };
+
+async function runJob(host: EditorHost, job: Job): Promise<void> {
   say(`\n${job.title}`);
   const started = Date.now();
   const place = await mkdtemp(join(tmpdir(), 'pourbook-editor-'));
@@ -84,19 +86,29 @@ async function runJob(host: EditorHost, job: Job): Promise<Results['tests']> {
   await cp(join(root, 'tests/editor/book'), workspace, { recursive: true });
   const suite = await layOut(extension, job);
   const vsix = job.packed ? { vsix: pack(root) } : {};
-  await host.run({ workspace, extension, profile, suite, ...vsix, limitSeconds: 300 });
-
-  const file = join(workspace, resultsFile);
-  if (!existsSync(file)) throw new Error(`the suite was not run; the editor's logs are in ${profile}`);
-  const results: Results = JSON.parse(await readFile(file, 'utf8'));
-  for (const test of results.tests) {
+  const hung = await host.run({ workspace, extension, profile, suite, ...vsix, limitSeconds: 240 }).then(
+    () => undefined,
+    (error: Error) => error.message,
+  );
+  const results = await readResults(workspace);
+  for (const test of results?.tests ?? []) {
     say(`  ${test.error ? 'FAILED' : 'passed'}  ${test.title} (${test.milliseconds} ms)`);
     if (test.error) say(test.error.replace(/^/gm, '      '));
   }
+  counts.passed += results?.tests.filter((test) => !test.error).length ?? 0;
+  counts.failed += results?.tests.filter((test) => test.error).length ?? 0;
+  if (!results) throw new Error(`${hung ?? 'the suite was not run'}; the editor's logs are in ${profile}`);
   say(`  VS Code ${results.editor}, ${((Date.now() - started) / 1000).toFixed(1)} s`);
   if (results.host !== job.kind) throw new Error(`the extension ran in '${results.host}', not in '${job.kind}'`);
+  const left = results.planned - results.tests.length;
+  if (left > 0)
+    throw new Error(`${hung ?? 'the editor ended'}: ${left} tests were not run; its logs are in ${profile}`);
   await rm(place, { recursive: true, force: true });
-  return results.tests;
+}
+
+async function readResults(workspace: string): Promise<Results | undefined> {
+  const file = join(workspace, resultsFile);
+  return existsSync(file) ? JSON.parse(await readFile(file, 'utf8')) : undefined;
 }
 
 /** The counts for `npm test`; `skipped` says why nothing could run. */
@@ -119,21 +131,17 @@ async function main(): Promise<void> {
     return;
   }
   say(`Editor tests run in ${host.name}`);
-  let passed = 0;
-  let failed = 0;
   for (const job of jobs.filter(({ name }) => !options.only || options.only === name)) {
     try {
-      const tests = await runJob(host, job);
-      failed += tests.filter((test) => test.error).length;
-      passed += tests.filter((test) => !test.error).length;
+      await runJob(host, job);
     } catch (error) {
       say(`  FAILED  ${(error as Error).message}`);
-      failed += 1;
+      counts.failed += 1;
     }
   }
-  await report({ passed, failed });
-  say(`\n${passed} passed, ${failed} failed`);
-  process.exitCode = failed > 0 ? 1 : 0;
+  await report(counts);
+  say(`\n${counts.passed} passed, ${counts.failed} failed`);
+  process.exitCode = counts.failed > 0 ? 1 : 0;
 }
 
 await main();

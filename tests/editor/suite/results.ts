@@ -5,6 +5,8 @@ export interface Results {
   /** Where the extension's code really ran, as it saw it itself. */
   host: HostKind;
   editor: string;
+  /** How many tests there are; fewer results mean that the editor came to an end before the suite. */
+  planned: number;
   /** A test without an error has passed. */
   tests: { title: string; milliseconds: number; error?: string }[];
 }

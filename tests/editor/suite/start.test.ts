@@ -10,6 +10,7 @@ test('A .pour file is of our language and wakes the extension', async () => {
   const extension = vscode.extensions.getExtension('pourbook.pourbook');
   assert.isDefined(extension);
   await until('the extension to be active', () => extension?.isActive);
+  await extension?.activate(); // rejects when it was woken but could not start
 });
 
 test('Its commands are there', async () => {

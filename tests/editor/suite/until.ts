@@ -4,7 +4,7 @@
  * @param what names what is awaited, for the message of a failure
  * @param probe gives the awaited thing, or something falsy (or an error) while it is not there yet
  */
-export async function until<T>(what: string, probe: () => T | PromiseLike<T>, seconds = 20): Promise<NonNullable<T>> {
+export async function until<T>(what: string, probe: () => T | PromiseLike<T>, seconds = 15): Promise<NonNullable<T>> {
   const last = Date.now() + seconds * 1000;
   let reason = '';
   for (;;) {
