@@ -105,3 +105,20 @@ export function takesOf(angle: Angle, viewing: Viewing, bandpass: Bandpass): rea
 
 export const angleAt = (colours: Colours, geometry: string): Angle | undefined =>
   colours.angles.find((angle) => angle.geometry === geometry);
+
+/** Two colours at one angle. */
+export interface AnglePair {
+  readonly geometry: string;
+  readonly standard: Lab;
+  readonly sample: Lab;
+}
+
+/** The colours of two readings at every angle that both have under a viewing. */
+export function anglesInCommon(standard: Colours, sample: Colours, viewing: Viewing): AnglePair[] {
+  return standard.angles.flatMap((angle) => {
+    const other = angleAt(sample, angle.geometry);
+    const left = labOf(angle, viewing, standard.bandpass);
+    const right = other && labOf(other, viewing, sample.bandpass);
+    return left && right ? [{ geometry: angle.geometry, standard: left, sample: right }] : [];
+  });
+}

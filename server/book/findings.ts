@@ -9,8 +9,16 @@ import type { Derived } from './facts.ts';
 
 const NONE: readonly Finding[] = [];
 
-const byKind = new Map<EntryKind, Check[]>();
-for (const check of checks) for (const kind of check.in) byKind.set(kind, [...(byKind.get(kind) ?? []), check]);
+const byKind = new Map<EntryKind | undefined, readonly Check[]>();
+
+function checksFor(kind: EntryKind | undefined): readonly Check[] {
+  let found = byKind.get(kind);
+  if (!found) {
+    found = checks.filter((check) => check.in === 'every entry' || (kind && check.in.includes(kind)));
+    byKind.set(kind, found);
+  }
+  return found;
+}
 
 export const findingsFact = (book: Book, cell: EntryCell): Derived<readonly Finding[]> =>
   book.fact(
@@ -27,11 +35,11 @@ function compute(book: Book, cell: EntryCell): readonly Finding[] {
   const { entry } = cell;
   const loaded = book.loaded.get();
   const found: Finding[] = [...entry.findings];
-  for (const check of entry.kind ? (byKind.get(entry.kind) ?? []) : []) {
+  for (const check of checksFor(entry.kind)) {
     if (check.acrossFiles && !loaded) continue;
     found.push(...guarded(check, book, cell));
   }
-  return found.sort((a, b) => a.from - b.from || a.to - b.to);
+  return found.sort((a, b) => a.from - b.from || a.to - b.to || (a.code < b.code ? -1 : 1));
 }
 
 /** One check that fails must not take the others' findings with it. */

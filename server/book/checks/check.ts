@@ -1,5 +1,7 @@
-/** What a check is. Each lives in a file of its own with its page of the manual; index.ts lists them. */
-import type { Finding } from '../../../grammar/finding.ts';
+/** What a check is. Each lives in a file of its own with its pages of the manual; index.ts lists them. */
+import type { Finding, Fix, Related, Severity } from '../../../grammar/finding.ts';
+import type { Entry, Span } from '../../../grammar/tree.ts';
+import { value } from '../../../grammar/tree.ts';
 import type { EntryKind } from '../../../grammar/words.ts';
 import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
@@ -15,8 +17,43 @@ export interface Page {
 export interface Check {
   readonly pages: readonly Page[];
   /** Entries that it looks at. */
-  readonly in: readonly EntryKind[];
+  readonly in: readonly EntryKind[] | 'every entry';
   /** It reads other entries, so it waits until the whole book is there. */
   readonly acrossFiles: boolean;
   readonly find: (book: Book, cell: EntryCell) => Iterable<Finding>;
+}
+
+/** A finding at a place of the entry. */
+export function finding(
+  code: string,
+  severity: Severity,
+  at: Span,
+  problem: string,
+  remedy: string,
+  more: { readonly fixes?: readonly Fix[]; readonly related?: readonly Related[] } = {},
+): Finding {
+  return { code, severity, from: at.from, to: at.to, problem, remedy, ...more };
+}
+
+/** Where a finding about the whole entry stands: its id, else its word. */
+export function headOf(entry: Entry): Span {
+  return value(entry.head, 'id') ?? entry.head?.wordSpan ?? { from: 0, to: 0 };
+}
+
+/** A fix that puts other text in one place. */
+export const writing = (at: Span, text: string): Fix => ({
+  title: `Write ${text}`,
+  edits: [{ from: at.from, to: at.to, text }],
+});
+
+/** A related place: the head of another entry. */
+export function relatedEntry(cell: EntryCell, text: string): Related {
+  const { from, to } = headOf(cell.entry);
+  return { ...(cell.name ? { entry: cell.name } : {}), from, to, text };
+}
+
+/** `a`, `a and b`, `a, b and c`. */
+export function listed(words: readonly string[]): string {
+  if (words.length < 2) return words.join('');
+  return `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
 }

@@ -1,5 +1,54 @@
 /** Every check of the book. To add one: a file of its own, its line here, its tests beside the others. */
+import { bookSettings } from './book-settings.ts';
+import { calibration } from './calibration.ts';
+import { cardCompared } from './card-compared.ts';
+import { cardParts } from './card-parts.ts';
 import type { Check } from './check.ts';
+import { codeTwice } from './code-twice.ts';
+import { encoding } from './encoding.ts';
+import { expectation } from './expectation.ts';
+import { fileNamed } from './file-named.ts';
+import { formulaBare } from './formula-bare.ts';
+import { formulaPath } from './formula-path.ts';
+import { grey } from './grey.ts';
+import { idCase } from './id-case.ts';
+import { idTwice } from './id-twice.ts';
+import { illuminantUnknown } from './illuminant-unknown.ts';
+import { letdownParts } from './letdown-parts.ts';
 import { nameUnknown } from './name-unknown.ts';
+import { partsZero } from './parts-zero.ts';
+import { pourSmall } from './pour-small.ts';
+import { statusUse } from './status-use.ts';
+import { systemMixed } from './system-mixed.ts';
+import { takes } from './takes.ts';
+import { tonerUnused } from './toner-unused.ts';
+import { variantChange } from './variant-change.ts';
+import { weightFine } from './weight-fine.ts';
 
-export const checks: readonly Check[] = [nameUnknown];
+/** In the order of the manual: what keeps a book from being read, then the shelf, the formulas, the readings, and what was done. */
+export const checks: readonly Check[] = [
+  encoding,
+  nameUnknown,
+  idTwice,
+  idCase,
+  bookSettings,
+  illuminantUnknown,
+  systemMixed,
+  letdownParts,
+  tonerUnused,
+  grey,
+  formulaPath,
+  formulaBare,
+  partsZero,
+  variantChange,
+  codeTwice,
+  weightFine,
+  pourSmall,
+  expectation,
+  fileNamed,
+  takes,
+  calibration,
+  cardParts,
+  cardCompared,
+  statusUse,
+];

@@ -1,6 +1,6 @@
 import type { Finding } from '../../../grammar/finding.ts';
 import { nearest } from '../../../grammar/nearest.ts';
-import { headRows, type Namespace } from '../../../grammar/words.ts';
+import type { Namespace } from '../../../grammar/words.ts';
 import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
 import type { Check } from './check.ts';
@@ -13,7 +13,7 @@ export const nameUnknown: Check = {
       text: 'A line names a toner, system, formula, reading, undercoat, instrument, scale or batch that no entry of the book defines. The nearest name of that kind is offered. Correct the name, or add the entry.',
     },
   ],
-  in: [...headRows.values()].flatMap((row) => row.in),
+  in: 'every entry',
   acrossFiles: true,
   *find(book, cell) {
     for (const { name, value } of book.mentionsIn(cell)) {

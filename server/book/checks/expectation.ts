@@ -1,0 +1,220 @@
+import type { Finding } from '../../../grammar/finding.ts';
+import { difference, isMetric, type Metric } from '../../colour/difference.ts';
+import { type Viewing, viewingText } from '../../colour/viewing.ts';
+import { toBase } from '../../exact/quantity.ts';
+import { decimal, placesOf, type Rational, rational, sum } from '../../exact/rational.ts';
+import { unit } from '../../exact/units.ts';
+import { lightnessOfValue } from '../../paint/munsell.ts';
+import type { Book } from '../book.ts';
+import { currentCard } from '../cards.ts';
+import type { EntryCell } from '../cell.ts';
+import { anglesInCommon, coloursIn } from '../colours.ts';
+import type { Expectation } from '../entries/formula.ts';
+import { viewingOf } from '../entries/shop.ts';
+import type { Grey } from '../entries/written.ts';
+import { formulaIn, shopOf } from '../known.ts';
+import { type Recipe, recipeIn } from '../recipe.ts';
+import { type Check, finding, listed } from './check.ts';
+
+export const expectation: Check = {
+  pages: [
+    {
+      code: 'expectation-fails',
+      title: 'A stated fact does not hold',
+      text: '`expect` states a fact about the formula that is checked like a test: `expect sprayout worst <= 1.0 dE00`, `expect share BLK-1 < 2 %`, `expect pour BLK-1 >= 2 g`, `expect total = 100`, `expect grey = N5`. The figure is told as it is. Correct the formula, or the expectation.',
+    },
+    {
+      code: 'expectation-open',
+      title: 'A stated fact that cannot be checked yet',
+      text: 'What the expectation asks for is not there: no card shows the formula as it is now, the formula has no standard, target weight or undercoat, or the angle was not read. It neither holds nor fails.',
+    },
+    {
+      code: 'expectation-unit',
+      title: 'An expectation in the wrong unit',
+      text: 'Differences are in dE00 (or dE76, dE94, dE99o), shares in %, pours in a unit of mass, totals in parts without a unit.',
+    },
+  ],
+  in: ['formula', 'variant'],
+  acrossFiles: true,
+  *find(book, cell) {
+    for (const one of formulaIn(book, cell).expectations) {
+      const found = examine(book, cell, one);
+      if (found) yield found;
+    }
+  },
+};
+
+/** A figure for the expectation, with how it is told; or why there is none. */
+type Figure =
+  | { readonly value: Rational; readonly told: string }
+  | { readonly open: string }
+  | { readonly unit: string };
+
+function examine(book: Book, cell: EntryCell, one: Expectation): Finding | undefined {
+  const figure = figureFor(book, cell, one);
+  const limit = limitOf(one);
+  if (!figure || !limit) return undefined;
+  const { line } = one;
+  const at = { from: line.wordSpan.from, to: Math.max(line.wordSpan.to, ...line.values.map((value) => value.to)) };
+  if ('unit' in figure) {
+    return finding(
+      'expectation-unit',
+      'error',
+      at,
+      `This cannot be held against ${figure.unit}.`,
+      UNITS[one.metric] ?? 'Correct the unit.',
+    );
+  }
+  if ('open' in figure)
+    return finding(
+      'expectation-open',
+      'info',
+      at,
+      `This cannot be checked yet: ${figure.open}.`,
+      'It neither holds nor fails.',
+    );
+  if (holds(figure.value, one.operator, limit, one)) return undefined;
+  return finding(
+    'expectation-fails',
+    'warning',
+    at,
+    `This does not hold: ${figure.told}.`,
+    'Correct the formula, or what is expected of it.',
+  );
+}
+
+const UNITS: Readonly<Record<string, string>> = {
+  sprayout: 'Write the limit in dE00.',
+  share: 'Write the limit in %.',
+  pour: 'Write the limit in g.',
+  total: 'Write the limit in parts, without a unit.',
+  grey: 'Write a grey, such as N5 or L* 51.',
+};
+
+function limitOf({ limit, grey, metric }: Expectation): Rational | undefined {
+  if (metric === 'grey') return grey && rational(lightness(grey));
+  if (!limit) return undefined;
+  const by = limit.unit === undefined ? undefined : unit(limit.unit);
+  return by && metric !== 'sprayout' ? toBase({ value: limit.value, unit: by }) : limit.value;
+}
+
+const lightness = ({ scale, value }: Grey): number => (scale === 'N' ? lightnessOfValue(value) : value);
+
+/** Two figures are equal when they are so to the digits that the limit is written with. */
+function holds(value: Rational, operator: string, limit: Rational, { limit: written }: Expectation): boolean {
+  const by = written?.unit === undefined ? undefined : unit(written.unit);
+  const finest = written
+    ? rational(1)
+        .div(10n ** BigInt(placesOf(written.value)))
+        .mul(by?.factor ?? 1)
+    : rational('0.05');
+  const order = value.compare(limit);
+  switch (operator) {
+    case '<=':
+      return order <= 0;
+    case '>=':
+      return order >= 0;
+    case '<':
+      return order < 0;
+    case '>':
+      return order > 0;
+    default:
+      return value.sub(limit).abs().compare(finest.div(2)) <= 0;
+  }
+}
+
+/** Nothing for what is not computed here. */
+function figureFor(book: Book, cell: EntryCell, one: Expectation): Figure | undefined {
+  const recipe = recipeIn(book, cell);
+  const written = one.limit?.unit === undefined ? undefined : unit(one.limit.unit);
+  switch (one.metric) {
+    case 'sprayout':
+      return sprayout(book, cell, recipe, one);
+    case 'total':
+      if (written && written.dimension !== 'parts') return { unit: written.symbol };
+      return { value: recipe.total, told: `the parts add up to ${shown(recipe.total)}` };
+    case 'share':
+      if (written?.dimension !== 'share') return { unit: written?.symbol ?? 'a bare number' };
+      return share(recipe, one.toner ?? '');
+    case 'pour':
+      if (written?.dimension !== 'mass') return { unit: written?.symbol ?? 'a bare number' };
+      return pour(book, recipe, one.toner ?? '');
+    case 'grey':
+      return grey(recipe);
+    default:
+      return undefined;
+  }
+}
+
+const shown = (value: Rational): string => decimal(value, Math.min(placesOf(value), 4));
+
+const partsOf = (recipe: Recipe, code: string): Rational =>
+  sum(
+    recipe.coats
+      .flatMap((coat) => coat.toners)
+      .filter((toner) => toner.code === code)
+      .map((toner) => toner.parts),
+  );
+
+function share(recipe: Recipe, code: string): Figure {
+  if (recipe.total.compare(0) <= 0) return { open: 'the formula has no parts' };
+  const value = partsOf(recipe, code).div(recipe.total);
+  return { value, told: `${code} is ${decimal(value.mul(100), 2)} % of the formula` };
+}
+
+function pour(book: Book, recipe: Recipe, code: string): Figure {
+  const target = recipe.target?.is.quantity;
+  if (target?.unit.dimension !== 'mass') return { open: 'the formula has no target weight' };
+  if (recipe.total.compare(0) <= 0) return { open: 'the formula has no parts' };
+  const value = partsOf(recipe, code).mul(toBase(target)).div(recipe.total);
+  return { value, told: `${code} is ${decimal(value, placesOf(shopOf(book).step) + 1)} g at the target weight` };
+}
+
+function grey({ undercoat }: Recipe): Figure {
+  const written = undercoat?.is.grey;
+  if (!written) return { open: 'the formula names no grey' };
+  return { value: rational(lightness(written)), told: `the undercoat is ${written.text}` };
+}
+
+/** The unit of the CMC difference is written as the standard writes it. */
+const METRICS: Readonly<Record<string, Metric>> = { dE00: 'dE00', dECMC: 'dEcmc' };
+
+function sprayout(book: Book, cell: EntryCell, recipe: Recipe, one: Expectation): Figure {
+  const metric = METRICS[one.limit?.unit ?? 'dE00'] ?? one.limit?.unit ?? '';
+  if (!isMetric(metric)) return { unit: metric };
+  const card = currentCard(book, cell);
+  if (!card) return { open: 'no card shows the formula as it is now' };
+  const standard = recipe.standard && book.find('reading', recipe.standard.is);
+  if (!standard) return { open: 'the formula has no standard' };
+  const viewing = one.viewing === undefined ? shopOf(book).viewings[0]! : viewingOf(one.viewing);
+  if (!viewing) return { open: `${one.viewing} is not known` };
+  const angles = anglesInCommon(coloursIn(book, standard), coloursIn(book, card.cell), viewing).map((pair) => ({
+    geometry: pair.geometry,
+    dE: difference(metric, pair.standard, pair.sample),
+  }));
+  if (angles.length === 0) return { open: `card and standard have no angle in common under ${viewingText(viewing)}` };
+  return told(one, angles, card.card.id, metric);
+}
+
+interface AtAngle {
+  readonly geometry: string;
+  readonly dE: number;
+}
+
+function told(one: Expectation, angles: readonly AtAngle[], card: string, metric: Metric): Figure {
+  const figure = (dE: number, where: string): Figure => ({
+    value: rational(dE.toFixed(6)),
+    told: `card ${card} is off by ${dE.toFixed(2)} ${metric} ${where}`,
+  });
+  if (one.geometry !== undefined) {
+    const found = angles.find((angle) => angle.geometry === one.geometry);
+    return found ? figure(found.dE, `at ${one.geometry}`) : { open: `${one.geometry} was not read on both` };
+  }
+  const worst = angles.reduce((a, b) => (b.dE > a.dE ? b : a));
+  if (one.over !== 'mean') return figure(worst.dE, `at ${worst.geometry}, its worst angle`);
+  const mean = angles.reduce((total, angle) => total + angle.dE, 0) / angles.length;
+  return figure(
+    mean,
+    `in the mean of ${listed(angles.map((angle) => angle.geometry))} (at worst ${worst.dE.toFixed(2)} at ${worst.geometry})`,
+  );
+}
