@@ -19,6 +19,7 @@ import {
   geometries,
   kinds,
   lean,
+  mixtureOf,
   paintsOf,
   readCards,
   rowsOf,
