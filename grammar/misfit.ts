@@ -13,13 +13,21 @@ const shown = (text: string): string => (text.length > MOST_SHOWN ? `${text.slic
 
 export function misfit(row: Row, tokens: readonly IToken[], wordFrom: number, lineEnd: number): Finding {
   const { ways, fitted } = follow(row.places, tokens);
-  const written = [row.word, ...tokens.slice(0, fitted).map((token) => shown(token.image))].join(' ');
+  const written = writtenOf(row, tokens.slice(0, fitted));
   if (fitted === tokens.length) return short(row, ways, written, tokens.at(-1), wordFrom, lineEnd);
   const expected = expectedOn(ways);
   const guess = guessed(expected, tokens[fitted]!);
   return ways.includes(undefined)
     ? long(row, expected, written, tokens, fitted, guess)
     : wrong(row, ways, expected, written, tokens, fitted, guess);
+}
+
+const MOST_ATOMS = 8;
+
+/** The line as far as it fits; of a long one only its end. */
+function writtenOf(row: Row, tokens: readonly IToken[]): string {
+  const first = tokens.length > MOST_ATOMS ? [row.word, '…'] : [row.word];
+  return [...first, ...tokens.slice(-MOST_ATOMS).map((token) => shown(token.image))].join(' ');
 }
 
 function short(

@@ -177,18 +177,14 @@ function finish(entry: Parts, row: Row | undefined, scanned: ScannedLine, from: 
     ? parseLine(row, tokens, wordFrom, last ? last.endOffset! + 1 : wordSpan.to, entry.findings)
     : UNREAD;
   if (row && parsed.whole && isList(row)) checkList(entry, parsed.values);
-  return {
-    word,
-    wordSpan,
-    ...(row ? { row } : {}),
-    values: parsed.values,
-    words: parsed.words,
-    whole: parsed.whole,
-    ...(comment < 0 ? {} : { comment: { from: comment, to } }),
-    from,
-    to,
-  };
+  const { values, words, whole } = parsed;
+  const line: Writable<Line> = { word, wordSpan, values, words, whole, from, to };
+  if (row) line.row = row;
+  if (comment >= 0) line.comment = { from: comment, to };
+  return line;
 }
+
+type Writable<T> = { -readonly [Key in keyof T]: T[Key] };
 
 const UNREAD: ParsedLine = { values: [], words: [], whole: false };
 

@@ -128,8 +128,14 @@ class LineParser extends EmbeddedActionsParser {
       const token = this.consume(number, type);
       if (this.RECORDING_PHASE) return;
       const text = read ? read(token, this.findings, place).text : token.image;
-      const found: Value = { place: place.name, type: place.type, text, from: token.startOffset, to: end(token) };
-      this.values.push(type === NumberRun ? { ...found, numbers: token.payload as Float64Array } : found);
+      const { name, type: written } = place;
+      const from = token.startOffset;
+      const to = end(token);
+      this.values.push(
+        type === NumberRun
+          ? { place: name, type: written, text, from, to, numbers: token.payload as Float64Array }
+          : { place: name, type: written, text, from, to },
+      );
       if (place.type === 'delta' && token.image.endsWith('%')) this.values.push(gluedPercent(token));
     };
   }

@@ -30,8 +30,6 @@ const POINT = 0x2e;
 const BACKSLASH = 0x5c;
 const BOM = 0xfeff;
 
-const isDigit = (code: number): boolean => code >= 0x30 && code <= 0x39;
-
 /** Characters that show as blanks, as nothing or as a line end, and are none in this language. */
 export const isOdd = (code: number): boolean =>
   code < 0x80
@@ -192,85 +190,99 @@ function scanText(text: string, from: number, to: number, findings: Finding[]): 
   return lineEnd;
 }
 
+/** Numbers read so far; grown when a longer list comes, and copied out, so that lists cost no boxed numbers. */
+let buffer = new Float64Array(256);
+/** Where `plainNumber` stopped. */
+let numberEnd = 0;
+
 /**
  * Reads a run of numbers over blanks, line ends and the comments between, and pushes it as one token with the numbers as payload.
  * It ends at the first atom that is no number.
  */
 function scanNumbers(text: string, from: number, to: number, line: ScannedLine, findings: Finding[]): number {
-  const numbers: number[] = [];
+  let size = 0;
   let at = from;
   let end = from;
   let comment = -1;
   while (at < to) {
     const code = text.charCodeAt(at);
-    if (
-      code === BLANK ||
-      code === TAB ||
-      code === NEWLINE ||
-      (code === RETURN && text.charCodeAt(at + 1) === NEWLINE)
-    ) {
-      if (code === NEWLINE && comment >= 0) {
-        const commentEnd = text[at - 1] === '\r' ? at - 1 : at;
-        line.inner.push({ from: comment, to: commentEnd });
-        comment = -1;
-      }
+    if (code === BLANK || code === TAB) at++;
+    else if (code === NEWLINE || (code === RETURN && text.charCodeAt(at + 1) === NEWLINE)) {
+      if (comment >= 0) line.inner.push({ from: comment, to: at });
+      comment = -1;
       at++;
     } else if (code === HASH && at > end) {
       comment = at;
-      const newline = text.indexOf('\n', at);
-      at = newline < 0 || newline > to ? to : newline;
+      at = lineEndAfter(text, at, to);
     } else {
-      const stop = atomEnd(text, at, to);
-      const value = plainNumber(text, at, stop);
-      if (!Number.isNaN(value)) numbers.push(value);
-      else {
-        const image = text.slice(at, stop);
-        const meant = SLIP.test(image) ? slipInList(image, at, findings) : Number.NaN;
-        if (Number.isNaN(meant)) break;
-        numbers.push(meant);
-      }
-      at = stop;
-      end = stop;
+      let value = plainNumber(text, at, to);
+      if (Number.isNaN(value)) value = slipNumber(text, at, to, findings);
+      if (Number.isNaN(value)) break;
+      if (size === buffer.length) buffer = grown(buffer);
+      buffer[size++] = value;
+      at = numberEnd;
+      end = at;
     }
   }
-  if (comment >= 0) line.comment = comment;
-  if (numbers.length > 0) {
-    const token = new Token(text.slice(from, end), from, NumberRun);
-    token.payload = Float64Array.from(numbers);
-    line.tokens.push(token);
-    return line.comment >= 0 ? to : end;
-  }
-  line.comment = -1;
-  return from;
+  if (size === 0) return from;
+  const token = new Token(text.slice(from, end), from, NumberRun);
+  token.payload = buffer.slice(0, size);
+  line.tokens.push(token);
+  line.comment = comment;
+  return comment >= 0 ? to : end;
+}
+
+function grown(small: Float64Array<ArrayBuffer>): Float64Array<ArrayBuffer> {
+  const large = new Float64Array(small.length * 2);
+  large.set(small);
+  return large;
+}
+
+function lineEndAfter(text: string, at: number, to: number): number {
+  const newline = text.indexOf('\n', at);
+  if (newline < 0 || newline > to) return to;
+  return text.charCodeAt(newline - 1) === RETURN ? newline - 1 : newline;
 }
 
 /**
- * The number written in `text[from, to)`, or NaN. Up to 15 digits are exact in a double and so are powers of ten up to 10^22, so that
- * one division rounds correctly; longer numbers go the slow way.
+ * The number that begins at `from`, or NaN when the atom there is none. Up to 15 digits are exact in a double and so are powers of ten
+ * up to 10^22, so that one division rounds correctly; longer numbers go the slow way.
  */
 function plainNumber(text: string, from: number, to: number): number {
-  let at = from;
-  const sign = text.charCodeAt(at);
-  if (sign === MINUS || sign === PLUS) at++;
-  if (to - at > 16) {
-    const image = text.slice(from, to);
-    return /^[+-]?\d+(\.\d+)?$/.test(image) ? Number(image) : Number.NaN;
-  }
+  const sign = text.charCodeAt(from);
+  const first = sign === MINUS || sign === PLUS ? from + 1 : from;
+  const limit = Math.min(to, first + MOST_DIGITS + 1);
   let digits = 0;
   let point = -1;
-  const first = at;
-  for (; at < to; at++) {
+  let at = first;
+  for (; at < limit; at++) {
     const code = text.charCodeAt(at);
-    if (isDigit(code)) digits = digits * 10 + (code - 0x30);
+    if (code >= 0x30 && code <= 0x39) digits = digits * 10 + (code - 0x30);
     else if (code === POINT && point < 0 && at > first) point = at;
-    else return Number.NaN;
+    else break;
   }
-  if (at === first || point === to - 1) return Number.NaN;
-  const size = point < 0 ? digits : digits / TENS[to - point - 1]!;
+  if (at === first || at - 1 === point) return Number.NaN;
+  if (at < to && !endsNumber(text.charCodeAt(at))) return longNumber(text, from, to);
+  numberEnd = at;
+  const size = point < 0 ? digits : digits / TENS[at - point - 1]!;
   return sign === MINUS ? -size : size;
 }
 
+const MOST_DIGITS = 15;
 const TENS = Array.from({ length: 23 }, (_, power) => Number(`1e${power}`));
+const endsNumber = (code: number): boolean => code === BLANK || code === NEWLINE || code === TAB || code === RETURN;
+
+function longNumber(text: string, from: number, to: number): number {
+  numberEnd = atomEnd(text, from, to);
+  const image = text.slice(from, numberEnd);
+  return /^[+-]?\d+(\.\d+)?$/.test(image) ? Number(image) : Number.NaN;
+}
+
+function slipNumber(text: string, from: number, to: number, findings: Finding[]): number {
+  numberEnd = atomEnd(text, from, to);
+  const image = text.slice(from, numberEnd);
+  return SLIP.test(image) ? slipInList(image, from, findings) : Number.NaN;
+}
 
 /** A slip inside a list: commas and bare points are put right, glued units are no numbers. */
 function slipInList(image: string, from: number, findings: Finding[]): number {
