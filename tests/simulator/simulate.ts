@@ -32,6 +32,9 @@ export interface Settings {
 const directionsPerDetector = 19;
 const batches = 16;
 const negligible = 1e-7;
+const incidenceSteps = 200;
+const fewEvents = 6;
+const laterLooks = 1 / 8;
 
 /** Follows `rays` rays through the film. Deterministic for one seed. */
 export function simulate(film: Film, { rays, seed, geometries, aperture: halfAngle = 4 }: Settings): Simulation {
@@ -116,14 +119,16 @@ function prepareExit(view: Direction, film: Film, layers: readonly ReadyLayer[])
       tilt,
       plate,
     } of flakes) {
-      const seen = tilt.projected(mu);
-      for (let k = 0; k < lost.length; k++) {
-        // A pearl lets light through unturned: only what it throws back is lost to the detector.
-        const turned = plate
-          ? edge * seen + (1 - edge) * tilt.projectedMean(mu, (incidence) => plate.at(incidence, k))
-          : seen;
-        lost[k]! += rate * turned;
+      if (!plate) {
+        const seen = tilt.projected(mu);
+        for (let k = 0; k < lost.length; k++) lost[k]! += rate * seen;
+        continue;
       }
+      // A pearl lets light through unturned: only what it throws back is lost to the detector.
+      tilt.projectedByIncidence(mu, incidenceSteps).forEach((seen, i) => {
+        const incidence = (i + 0.5) / incidenceSteps;
+        for (let k = 0; k < lost.length; k++) lost[k]! += rate * seen * (edge + (1 - edge) * plate.at(incidence, k));
+      });
     }
     return lost.map((value) => value / mu);
   });
@@ -141,6 +146,8 @@ function prepareExit(view: Direction, film: Film, layers: readonly ReadyLayer[])
 class Ray {
   readonly weights: Float64Array;
   depth = 0;
+  events = 0;
+  path = 0;
   x = 0;
   y = 0;
   z = 0;
@@ -151,6 +158,8 @@ class Ray {
 
   start(direction: Direction, weight: number) {
     this.depth = 0;
+    this.events = 0;
+    this.path = 0;
     this.head(direction[0], direction[1], direction[2]);
     this.weights.fill(weight);
   }
@@ -161,10 +170,14 @@ class Ray {
     this.z = z;
   }
 
-  absorb(absorption: Float64Array, path: number) {
+  /** Takes off what the path since the last look has absorbed. Only looks need weights, so it is done no more often. */
+  settle(absorption: Float64Array) {
+    if (this.path === 0) return;
     for (let k = 0; k < absorption.length; k++) {
-      if (absorption[k]! > 0) this.weights[k]! *= Math.exp(-absorption[k]! * path);
+      const loss = absorption[k]! * this.path;
+      if (loss > 0) this.weights[k]! *= Math.exp(-loss);
     }
+    this.path = 0;
   }
 }
 
@@ -180,7 +193,6 @@ function follow(
   random: Random,
 ): number {
   let at = 0;
-  let left = 0;
   const normal = new Float64Array(3);
   for (;;) {
     const here = layers[at]!;
@@ -191,14 +203,20 @@ function follow(
     const toEdge = ray.z > 0 ? (ray.depth - here.top) / ray.z : (here.bottom - ray.depth) / Math.abs(ray.z);
 
     if (free < toEdge) {
-      ray.absorb(layer.absorption, free);
+      ray.path += free;
       ray.depth -= ray.z * free;
-      if (faded(ray, random)) return left;
       let pick = random() * rate - layer.scattering;
       if (pick < 0) {
-        scatter(ray, layer.asymmetry, at, here, exits, sums, random);
+        if (looksNow(ray, random)) {
+          ray.settle(layer.absorption);
+          if (faded(ray, random)) return 0;
+          seeScattered(ray, layer.asymmetry, at, here, exits, sums, random);
+        }
+        scatter(ray, layer.asymmetry, random);
         continue;
       }
+      ray.settle(layer.absorption);
+      if (faded(ray, random)) return 0;
       let struck = here.flakes.length - 1;
       for (let j = 0; j < here.flakes.length; j++) {
         pick -= here.flakes[j]!.flakes.rate * here.flakes[j]!.tilt.projected(ray.z);
@@ -211,7 +229,8 @@ function follow(
       continue;
     }
 
-    ray.absorb(layer.absorption, toEdge);
+    ray.path += toEdge;
+    ray.settle(layer.absorption);
     if (ray.z > 0) {
       ray.depth = here.top;
       if (at > 0) {
@@ -219,9 +238,8 @@ function follow(
         continue;
       }
       const back = fresnel(ray.z, film.index, 1);
-      left += (total(ray.weights) / ray.weights.length) * (1 - back);
       // Little is thrown back inside: most rays end here, and the few that go on carry the rest.
-      if (random() >= back) return left;
+      if (random() >= back) return total(ray.weights) / ray.weights.length;
       ray.head(ray.x, ray.y, -ray.z);
     } else {
       ray.depth = here.bottom;
@@ -230,7 +248,7 @@ function follow(
         continue;
       }
       for (let k = 0; k < ray.weights.length; k++) ray.weights[k]! *= film.undercoat[k]!;
-      if (faded(ray, random)) return left;
+      if (faded(ray, random)) return 0;
       exits.forEach((exit, d) => {
         const factor = (exit.scale * exit.direction[2]) / Math.PI;
         const through = exit.above[layers.length]!;
@@ -269,7 +287,13 @@ function add(ray: Ray, flux: number, exit: Exit, at: number, here: ReadyLayer, s
 
 type Tint = (band: number) => number;
 
-function scatter(
+/**
+ * In white paint a ray scatters hundreds of times. After the first few, one event in eight is looked at, by one detector at
+ * random, for all the others: the mean stays the same and time goes into more rays.
+ */
+const looksNow = (ray: Ray, random: Random) => ++ray.events <= fewEvents || random() < laterLooks;
+
+function seeScattered(
   ray: Ray,
   g: number,
   at: number,
@@ -278,12 +302,19 @@ function scatter(
   sums: readonly Float64Array[],
   random: Random,
 ) {
-  exits.forEach((exit, d) => {
+  const look = (d: number, times: number) => {
+    const exit = exits[d]!;
     const [x, y, z] = exit.direction;
     const cosine = x * ray.x + y * ray.y + z * ray.z;
     const flux = (1 - g * g) / (4 * Math.PI * (1 + g * g - 2 * g * cosine) ** 1.5);
-    add(ray, flux, exit, at, here, sums[d]!);
-  });
+    add(ray, times * flux, exit, at, here, sums[d]!);
+  };
+  if (ray.events <= fewEvents) for (let d = 0; d < exits.length; d++) look(d, 1);
+  else if (exits.length > 0) look(Math.floor(random() * exits.length), exits.length / laterLooks);
+}
+
+/** A new direction by Henyey and Greenstein (1941). */
+function scatter(ray: Ray, g: number, random: Random) {
   const u = random();
   const cosine = g === 0 ? 2 * u - 1 : (1 + g * g - ((1 - g * g) / (1 - g + 2 * g * u)) ** 2) / (2 * g);
   turn(ray, cosine, 2 * Math.PI * random());
@@ -316,7 +347,7 @@ function strike(
     const hx = exit.direction[0] - ray.x;
     const hy = exit.direction[1] - ray.y;
     const hz = exit.direction[2] - ray.z;
-    const length = Math.hypot(hx, hy, hz);
+    const length = Math.sqrt(hx * hx + hy * hy + hz * hz);
     const flux = tilt.density(hz / length) / (4 * seen);
     const incidence = Math.min(1, length / 2);
     add(ray, flux, exit, at, here, sums[d]!, plate && ((k) => plate.at(incidence, k)));
@@ -342,7 +373,7 @@ function turn(ray: Ray, cosine: number, azimuth: number) {
   const a = sine * Math.cos(azimuth);
   const b = sine * Math.sin(azimuth);
   const { x, y, z } = ray;
-  const flat = Math.hypot(x, y);
+  const flat = Math.sqrt(x * x + y * y);
   if (flat < 1e-9) {
     ray.head(a, b, Math.sign(z) * cosine);
     return;
@@ -350,7 +381,7 @@ function turn(ray: Ray, cosine: number, azimuth: number) {
   const nx = cosine * x + (a * x * z - b * y) / flat;
   const ny = cosine * y + (a * y * z + b * x) / flat;
   const nz = cosine * z - a * flat;
-  const length = Math.hypot(nx, ny, nz);
+  const length = Math.sqrt(nx * nx + ny * ny + nz * nz);
   ray.head(nx / length, ny / length, nz / length);
 }
 

@@ -14,14 +14,15 @@ export interface TiltTable {
   density(cosine: number): number;
   /** Mean of |u . n| over all flakes for a ray with |cosine| `mu`: flake area that the ray sees, as a share. */
   projected(mu: number): number;
-  /** Mean of |u . n| f(|u . n|) over all flakes: what the ray sees, weighted by a property of the incidence. */
-  projectedMean(mu: number, property: (incidence: number) => number): number;
+  /** What a ray sees of the flakes, sorted by incidence: shares of flake area whose |u . n| lies in each of `levels` steps. */
+  projectedByIncidence(mu: number, levels: number): Float64Array;
   /** A flake normal as a ray along `u` meets it: drawn in proportion to density times |u . n|. */
   hit(u: Direction, random: Random, normal: Float64Array): void;
 }
 
 const steps = 600;
 const azimuths = 48;
+const azimuthCosines = Float64Array.from({ length: azimuths }, (_, j) => Math.cos(((j + 0.5) * Math.PI) / azimuths));
 const projections = 256;
 
 export function tiltTable({ sigma, tail, tailSigma }: Tilt): TiltTable {
@@ -38,21 +39,23 @@ export function tiltTable({ sigma, tail, tailSigma }: Tilt): TiltTable {
   const cumulative = new Float64Array(steps + 1);
   for (let i = 0; i < steps; i++) cumulative[i + 1] = cumulative[i]! + mass[i]!;
 
-  const projectedMean = (mu: number, property: (incidence: number) => number) => {
+  const projectedByIncidence = (mu: number, levels: number) => {
     const sine = Math.sqrt(1 - mu * mu);
-    let sum = 0;
+    const seen = new Float64Array(levels);
     for (let i = 0; i < steps; i++) {
       if (mass[i]! < 1e-12) continue;
       const tilt = (i + 0.5) * step;
+      const straight = mu * Math.cos(tilt);
+      const aslant = sine * Math.sin(tilt);
       for (let j = 0; j < azimuths; j++) {
-        const azimuth = ((j + 0.5) * Math.PI) / azimuths;
-        const incidence = Math.abs(mu * Math.cos(tilt) + sine * Math.sin(tilt) * Math.cos(azimuth));
-        sum += (mass[i]! / azimuths) * incidence * property(incidence);
+        const incidence = Math.abs(straight + aslant * azimuthCosines[j]!);
+        const level = Math.min(levels - 1, Math.floor(incidence * levels));
+        seen[level]! += (mass[i]! / azimuths) * incidence;
       }
     }
-    return sum;
+    return seen;
   };
-  const seen = Float64Array.from({ length: projections + 1 }, (_, i) => projectedMean(i / projections, () => 1));
+  const seen = Float64Array.from({ length: projections + 1 }, (_, i) => projectedByIncidence(i / projections, 1)[0]!);
 
   const drawTilt = (random: Random) => {
     const target = random() * cumulative[steps]!;
@@ -73,7 +76,7 @@ export function tiltTable({ sigma, tail, tailSigma }: Tilt): TiltTable {
       const i = Math.min(projections - 1, Math.floor(place));
       return seen[i]! + (place - i) * (seen[i + 1]! - seen[i]!);
     },
-    projectedMean,
+    projectedByIncidence,
     hit([x, y, z], random, normal) {
       for (;;) {
         const tilt = drawTilt(random);

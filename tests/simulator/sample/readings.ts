@@ -1,0 +1,335 @@
+/** A reading of a vehicle in the sample book: which formula it lies near, how far off, and what the instrument gave. */
+export interface ReadingPlan {
+  id: string;
+  name: string;
+  taken: string;
+  /** The formula or variant whose colour the vehicle has, more or less. */
+  near: string;
+  /** Scatter of the parts of the vehicle's own paint about the formula, as a share. */
+  off?: number;
+  /** Parts that are off on purpose, as factors. */
+  but?: Readonly<Record<string, number>>;
+  /** Takes as Lab; takes as Lab with the mean spectrum; or every take as a spectrum. */
+  give: 'lab' | 'mean' | 'spectra';
+  takes?: number;
+  /** A take that a finger mark spoilt, left out with its reason. */
+  outlier?: { take: number; reason: string };
+  surface?: string;
+  notes?: readonly string[];
+  comment?: string;
+}
+
+/** What the formulas have to look like: a clean, polished place of the vehicle or a master panel. */
+export const standards: readonly ReadingPlan[] = [
+  {
+    id: 'SAM-door',
+    name: 'Samphire van, left door',
+    taken: '2026-10-14T09:20',
+    near: 'SAM-31',
+    off: 0.012,
+    give: 'mean',
+    comment: 'Ferry company, van 14. Door never repaired, gauge says 112 um all over.',
+  },
+  {
+    id: 'SAM-tailgate',
+    name: 'Samphire van of 2022, tailgate',
+    taken: '2026-10-14T10:45',
+    near: 'SAM-31/dark',
+    off: 0.012,
+    give: 'mean',
+  },
+  {
+    id: 'SAM-cab',
+    name: 'Samphire tipper, cab side',
+    taken: '2026-11-03T11:10',
+    near: 'SAM-31/dark/coarse',
+    off: 0.015,
+    give: 'mean',
+    takes: 5,
+    notes: ['Plant two by the plate on the door pillar.'],
+  },
+  {
+    id: 'SAM-bonnet',
+    name: 'Samphire van of 2019, bonnet',
+    taken: '2026-10-27T15:30',
+    near: 'SAM-31/light',
+    off: 0.015,
+    give: 'mean',
+  },
+  { id: 'KLP-wing', name: 'Kelp estate, right front wing', taken: '2026-09-15T10:05', near: 'KLP-4', give: 'mean' },
+  { id: 'LAG-door', name: 'Lagoon hatchback, rear door', taken: '2026-10-08T09:40', near: 'LAG-2', give: 'mean' },
+  {
+    id: 'HRN-door',
+    name: 'Heron saloon, driver door',
+    taken: '2026-09-09T14:00',
+    near: 'HRN-1',
+    off: 0.012,
+    give: 'spectra',
+    comment: 'All three takes kept as spectra: this one is shown to trainees.',
+  },
+  {
+    id: 'HRN-boot',
+    name: 'Heron estate of 2023, boot lid',
+    taken: '2026-10-13T15:20',
+    near: 'HRN-1/sparkle',
+    give: 'mean',
+  },
+  { id: 'PEW-sill', name: 'Pewter pick-up, above the sill', taken: '2026-09-23T11:30', near: 'PEW-6', give: 'mean' },
+  { id: 'SHL-wing', name: 'Shale van, left front wing', taken: '2026-09-29T10:15', near: 'SHL-2', give: 'lab' },
+  { id: 'FOG-roof', name: 'Sea Fog coach, roof edge', taken: '2026-10-05T13:10', near: 'FOG-1', give: 'mean' },
+  {
+    id: 'EST-bonnet',
+    name: 'Estuary saloon, bonnet',
+    taken: '2026-10-12T09:50',
+    near: 'EST-9',
+    give: 'mean',
+    takes: 4,
+    outlier: { take: 3, reason: 'finger mark, wiped and read again' },
+  },
+  { id: 'SLO-door', name: 'Sloe coupe, door', taken: '2026-10-14T14:35', near: 'SLO-3', give: 'mean', takes: 5 },
+  { id: 'DUS-wing', name: 'Dusk hatchback, wing', taken: '2026-10-21T16:05', near: 'DUS-4', give: 'mean' },
+  {
+    id: 'MUL-door',
+    name: 'Mulberry estate, rear door',
+    taken: '2026-11-09T10:25',
+    near: 'MUL-5',
+    off: 0.01,
+    but: { 'MAG-1': 1.12, 'VIO-1': 0.82, 'ALU-C': 0.9 },
+    give: 'mean',
+  },
+  { id: 'CUR-wing', name: 'Currant hatchback, wing', taken: '2026-10-26T11:45', near: 'CUR-3', give: 'mean' },
+  {
+    id: 'COP-boot',
+    name: 'Copper Beech saloon, boot lid',
+    taken: '2026-09-28T09:35',
+    near: 'COP-8',
+    give: 'lab',
+    takes: 4,
+  },
+  { id: 'STR-door', name: 'Straw Gold estate, door', taken: '2026-09-21T10:50', near: 'STR-7', give: 'mean' },
+  {
+    id: 'PRL-tailgate',
+    name: 'Oyster estate, tailgate',
+    taken: '2026-11-04T13:30',
+    near: 'PRL-7',
+    give: 'mean',
+    notes: ['Plastic tailgate; the metal wing reads the same within 0.6.'],
+  },
+  {
+    id: 'CHK-van',
+    name: 'Chalk van, sliding door',
+    taken: '2026-09-08T09:30',
+    near: 'CHK-1',
+    give: 'mean',
+    off: 0.015,
+  },
+  {
+    id: 'CHK-harbour',
+    name: 'Chalk van of the harbour office',
+    taken: '2026-10-20T11:20',
+    near: 'CHK-1/aged',
+    give: 'mean',
+  },
+  { id: 'GUL-taxi', name: 'Gull taxi, rear wing', taken: '2026-09-08T15:40', near: 'GUL-2', give: 'mean', off: 0.015 },
+  { id: 'GUL-coach', name: 'Gull coach, luggage flap', taken: '2026-10-06T10:10', near: 'GUL-2/warm', give: 'lab' },
+  { id: 'SLT-chassis', name: 'Slate tanker, side guard', taken: '2026-09-15T14:20', near: 'SLT-4', give: 'lab' },
+  { id: 'TAR-frame', name: 'Tar frame rail', taken: '2026-09-15T15:05', near: 'TAR-1', give: 'mean' },
+  {
+    id: 'BUO-lifeboat',
+    name: 'Lifeboat trailer, mudguard',
+    taken: '2026-09-22T10:40',
+    near: 'BUO-7',
+    give: 'mean',
+    off: 0.015,
+  },
+  {
+    id: 'BUO-trailer',
+    name: 'Old boat trailer, drawbar',
+    taken: '2026-11-04T09:15',
+    near: 'BUO-7/faded',
+    give: 'mean',
+  },
+  {
+    id: 'BRK-door',
+    name: 'Brick Quay lorry, cab door',
+    taken: '2026-09-24T13:50',
+    near: 'BRK-3',
+    give: 'lab',
+    takes: 4,
+  },
+  { id: 'LIN-digger', name: 'Linnet digger, engine cover', taken: '2026-09-30T11:35', near: 'LIN-2', give: 'mean' },
+  { id: 'GRS-tractor', name: 'Gorse tractor, bonnet', taken: '2026-10-01T15:55', near: 'GRS-5', give: 'mean' },
+  { id: 'SND-wall', name: 'Dune camper, side wall', taken: '2026-10-06T16:20', near: 'SND-6', give: 'lab' },
+  { id: 'TID-cabin', name: 'Tidewater lorry, cabin back', taken: '2026-10-08T14:15', near: 'TID-8', give: 'mean' },
+  { id: 'PUF-wheel', name: 'Puffin coach, wheel arch', taken: '2026-10-13T11:00', near: 'PUF-3', give: 'mean' },
+  { id: 'REE-gate', name: 'Reed tipper, tail gate', taken: '2026-10-15T09:25', near: 'REE-9', give: 'mean' },
+  { id: 'REE-shed', name: 'Reed forklift, counterweight', taken: '2026-10-28T10:30', near: 'REE-10', give: 'mean' },
+];
+
+/** What came through the gate: no formula names these yet, the bench looks for the nearest. */
+export const vehicles: readonly ReadingPlan[] = [
+  {
+    id: 'VAN-37-door',
+    name: 'Samphire van 37, right door',
+    taken: '2026-11-16T09:10',
+    near: 'SAM-31/dark',
+    off: 0.02,
+    give: 'mean',
+    comment: 'Job 1182: door and rear quarter.',
+  },
+  {
+    id: 'VAN-41-wing',
+    name: 'Samphire van 41, left wing',
+    taken: '2026-11-16T10:30',
+    near: 'SAM-31/light',
+    off: 0.02,
+    give: 'lab',
+    takes: 4,
+  },
+  {
+    id: 'TIP-6-cab',
+    name: 'Samphire tipper 6, cab corner',
+    taken: '2026-11-17T08:50',
+    near: 'SAM-31/dark/coarse',
+    off: 0.02,
+    give: 'mean',
+    takes: 5,
+    outlier: { take: 4, reason: 'the panel curves here, the foot rocked' },
+  },
+  {
+    id: 'HRN-estate-door',
+    name: 'Heron estate, rear door',
+    taken: '2026-11-11T13:40',
+    near: 'HRN-1/sparkle',
+    off: 0.025,
+    give: 'mean',
+  },
+  {
+    id: 'HRN-old-wing',
+    name: 'Heron saloon of 2016, wing',
+    taken: '2026-11-11T14:25',
+    near: 'HRN-1',
+    off: 0.02,
+    but: { 'BLK-4': 1.35 },
+    give: 'lab',
+    notes: ['Dull when it came in; cut and polished before reading.'],
+  },
+  {
+    id: 'FOG-coach-flap',
+    name: 'Sea Fog coach, fuel flap',
+    taken: '2026-11-10T09:35',
+    near: 'FOG-1',
+    off: 0.025,
+    give: 'mean',
+  },
+  {
+    id: 'EST-fleet-roof',
+    name: 'Estuary fleet car, roof',
+    taken: '2026-11-09T15:15',
+    near: 'EST-9',
+    off: 0.03,
+    give: 'mean',
+    surface: 'cleared polished 31 C',
+    notes: ['Stood in the sun. Read it again cold before anything is mixed.'],
+  },
+  {
+    id: 'UNKNOWN-teal',
+    name: 'Teal kit car, no plate',
+    taken: '2026-11-12T10:05',
+    near: 'LAG-2',
+    but: { 'GRN-2': 1.9, 'BLU-3': 0.72, 'ALU-M': 0.8, 'BLK-1': 2.2 },
+    give: 'mean',
+    takes: 5,
+    notes: ['Owner does not know the paint. Nothing in the book is near; try pourbook formulate.'],
+  },
+  {
+    id: 'STR-primer-panel',
+    name: 'Straw Gold, test panel before clear',
+    taken: '2026-11-10T16:20',
+    near: 'STR-7',
+    give: 'lab',
+    surface: 'uncleared 20 C',
+    notes: ['Not cleared: compare it with nothing that is.'],
+  },
+  {
+    id: 'CUR-van-side',
+    name: 'Currant van, side panel',
+    taken: '2026-11-12T14:50',
+    near: 'CUR-3',
+    off: 0.03,
+    give: 'mean',
+  },
+  {
+    id: 'GUL-minibus',
+    name: 'Gull minibus, rear corner',
+    taken: '2026-11-10T10:55',
+    near: 'GUL-2/warm',
+    off: 0.03,
+    give: 'mean',
+  },
+  {
+    id: 'CHK-ambulance',
+    name: 'Chalk ambulance, locker door',
+    taken: '2026-11-12T09:05',
+    near: 'CHK-1',
+    off: 0.03,
+    give: 'mean',
+  },
+  {
+    id: 'BUO-skip',
+    name: 'Buoy skip lorry, hook arm',
+    taken: '2026-11-12T15:35',
+    near: 'BUO-7/faded',
+    off: 0.03,
+    give: 'lab',
+  },
+  {
+    id: 'TID-float',
+    name: 'Tidewater milk float, front',
+    taken: '2026-11-10T13:25',
+    near: 'TID-8',
+    off: 0.03,
+    give: 'lab',
+    takes: 5,
+  },
+  {
+    id: 'UNKNOWN-olive',
+    name: 'Olive trailer, army surplus',
+    taken: '2026-11-12T16:10',
+    near: 'REE-10',
+    but: { 'S-OCH': 1.25, 'S-GRN': 0.75, 'S-BLU': 0.2, 'S-WHT': 0.8 },
+    give: 'mean',
+    notes: ['Spectrum taken: reachable with four toners or so.'],
+  },
+];
+
+/** The panels of the lessons. */
+export const lessonPanels: readonly ReadingPlan[] = [
+  {
+    id: 'LESSON-panel-a',
+    name: 'Training panel A, blue-grey',
+    taken: '2026-11-16T11:05',
+    near: 'LESSON-1',
+    off: 0.012,
+    give: 'mean',
+    comment:
+      'Three panels sprayed for the course. Read them yourself and compare: takes should lie within 0.5 of each other.',
+  },
+  {
+    id: 'LESSON-panel-b',
+    name: 'Training panel B, bluer',
+    taken: '2026-11-16T11:20',
+    near: 'LESSON-1/blue',
+    off: 0.012,
+    give: 'lab',
+    takes: 5,
+  },
+  {
+    id: 'LESSON-panel-c',
+    name: 'Training panel C, red',
+    taken: '2026-11-12T11:30',
+    near: 'LESSON-2',
+    off: 0.012,
+    give: 'mean',
+  },
+];
