@@ -15,6 +15,7 @@ export class Book {
   private readonly slots = new MemberIndex<Name>();
   private readonly users = new MemberIndex<Name>();
   private readonly kinds = new MemberIndex<EntryKind>();
+  private readonly likes = new MemberIndex<string>();
   private readonly indexed = new Map<EntryCell, Indexed>();
   private readonly imports = new Map<string, Input<Uint8Array | undefined>>();
   private readonly memo = new Map<string, WeakMap<EntryCell, Derived<unknown>>>();
@@ -71,6 +72,16 @@ export class Book {
 
   ofKind(kind: EntryKind): ReadonlySet<EntryCell> {
     return this.kinds.at(kind).get();
+  }
+
+  /** Entries whose names are this one when capitals do not count. */
+  spelledLike(name: Name): ReadonlySet<EntryCell> {
+    return this.likes.at(spelling(name)).get();
+  }
+
+  /** Formulas and variants that write this colour code themselves, capitals aside. */
+  withCode(code: string): ReadonlySet<EntryCell> {
+    return this.likes.at(colourCode(code)).get();
   }
 
   /** The `book` entries in the order of the files; the first one counts, more than one is a mistake. */
@@ -177,21 +188,27 @@ export class Book {
     if (entry.kind === 'book') this.tellShops();
     if (before?.entry === entry) return;
     const mentions = mentionsOf(entry);
-    if (before) this.forget(before, cell, name, entry.kind, new Set(mentions.map((mention) => mention.name)));
-    this.indexed.set(cell, { entry, name, kind: entry.kind, mentions });
+    const likes = likesOf(entry, name);
+    if (before) this.forget(before, cell, { name, kind: entry.kind, mentions, likes });
+    this.indexed.set(cell, { entry, name, kind: entry.kind, mentions, likes });
     if (name) this.slots.at(name).add(cell);
     if (entry.kind) {
       this.kinds.at(entry.kind).add(cell);
       if (before && before.name !== name) this.kinds.at(entry.kind).tell();
     }
     for (const mention of mentions) this.users.at(mention.name).add(cell);
+    for (const like of likes) {
+      this.likes.at(like).add(cell);
+      // Two spellings may have become one, or one two, without an entry more or less.
+      if (before && before.name !== name) this.likes.at(like).tell();
+    }
     for (const tell of this.onIndexed) tell(cell, false);
   }
 
   private unindex(cell: EntryCell): void {
     const before = this.indexed.get(cell);
     if (!before) return;
-    this.forget(before, cell, undefined, undefined, new Set());
+    this.forget(before, cell, { name: undefined, kind: undefined, mentions: [], likes: [] });
     this.indexed.delete(cell);
     for (const facts of this.memo.values()) facts.get(cell)?.drop();
     cell.drop();
@@ -199,16 +216,12 @@ export class Book {
   }
 
   /** Takes out of the index what no longer holds. */
-  private forget(
-    before: Indexed,
-    cell: EntryCell,
-    name: Name | undefined,
-    kind: EntryKind | undefined,
-    mentions: Set<Name>,
-  ): void {
-    if (before.name && before.name !== name) this.slots.at(before.name).delete(cell);
-    if (before.kind && before.kind !== kind) this.kinds.at(before.kind).delete(cell);
-    for (const mention of before.mentions) if (!mentions.has(mention.name)) this.users.at(mention.name).delete(cell);
+  private forget(before: Indexed, cell: EntryCell, now: Omit<Indexed, 'entry'>): void {
+    if (before.name && before.name !== now.name) this.slots.at(before.name).delete(cell);
+    if (before.kind && before.kind !== now.kind) this.kinds.at(before.kind).delete(cell);
+    const mentioned = new Set(now.mentions.map((mention) => mention.name));
+    for (const { name } of before.mentions) if (!mentioned.has(name)) this.users.at(name).delete(cell);
+    for (const like of before.likes) if (!now.likes.includes(like)) this.likes.at(like).delete(cell);
   }
 }
 
@@ -217,6 +230,16 @@ interface Indexed {
   readonly name: Name | undefined;
   readonly kind: EntryKind | undefined;
   readonly mentions: readonly Mention[];
+  readonly likes: readonly string[];
+}
+
+const spelling = (name: Name): string => `name ${name.toLowerCase()}`;
+const colourCode = (code: string): string => `code ${code.toLowerCase()}`;
+
+/** Under what an entry is found by its likes. */
+function likesOf(entry: Entry, name: Name | undefined): string[] {
+  const code = entry.kind === 'formula' || entry.kind === 'variant' ? text(lineOf(entry, 'code'), 'code') : undefined;
+  return [...(name ? [spelling(name)] : []), ...(code === undefined ? [] : [colourCode(code)])];
 }
 
 function slotOf<T>(slots: Map<string, Input<T>>, key: string, empty: T): Input<T> {

@@ -21,6 +21,8 @@ export class EntryCell {
   private readonly source: Input<Slice>;
   private readonly tree: Derived<Entry>;
   lineBreaks: number;
+  /** Place in the file's row when it was last counted; ask the file. */
+  index = -1;
 
   constructor(
     readonly file: BookFile,

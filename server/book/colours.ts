@@ -92,15 +92,26 @@ export function meanLab(labs: readonly Lab[]): Lab {
   return [mean(0), mean(1), mean(2)];
 }
 
-/** Lab takes of an angle under a viewing, computed from spectra where there are spectra. */
+/**
+ * The takes that tell how well an angle repeats under a viewing: of spectra and Lab lines whichever are more, since one averaged
+ * spectrum beside three Lab takes says nothing of how they scatter; of equally many the spectra.
+ */
 export function takesOf(angle: Angle, viewing: Viewing, bandpass: Bandpass): readonly LabTake[] {
-  if (angle.spectra.length > 0) {
-    return angle.spectra.map(({ take, spectrum }) => ({
-      take,
-      lab: labOfSpectrum(spectrum, viewing.illuminant, viewing.observer, bandpass),
-    }));
-  }
-  return angle.labs.get(viewingText(viewing)) ?? [];
+  const stated = angle.labs.get(viewingText(viewing)) ?? [];
+  if (angle.spectra.length < stated.length) return stated;
+  return angle.spectra.map(({ take, spectrum }) => ({
+    take,
+    lab: labOfSpectrum(spectrum, viewing.illuminant, viewing.observer, bandpass),
+  }));
+}
+
+/** What those takes are compared with: the colour of their mean spectrum, else the mean of their Lab. */
+export function centreOf(angle: Angle, viewing: Viewing, bandpass: Bandpass): Lab | undefined {
+  const takes = takesOf(angle, viewing, bandpass);
+  if (takes.length === 0) return undefined;
+  const stated = angle.labs.get(viewingText(viewing)) ?? [];
+  const fromSpectra = angle.spectrum && angle.spectra.length >= stated.length;
+  return fromSpectra ? labOf(angle, viewing, bandpass) : meanLab(takes.map((take) => take.lab));
 }
 
 export const angleAt = (colours: Colours, geometry: string): Angle | undefined =>

@@ -48,8 +48,10 @@ export class BookFile {
     return this.lineStarts[this.cells.length]! + 1;
   }
 
+  /** Place of the cell in the row; -1 when it is not in this file. */
   indexOf(cell: EntryCell): number {
-    return this.cells.indexOf(cell);
+    this.count(this.cells.length);
+    return this.cells[cell.index] === cell ? cell.index : -1;
   }
 
   /** Line on which the cell with this index begins. */
@@ -170,6 +172,7 @@ export class BookFile {
   private count(upTo: number): void {
     for (let index = this.counted; index < upTo; index++) {
       const cell = this.cells[index]!;
+      cell.index = index;
       this.lineStarts[index + 1] = this.lineStarts[index]! + cell.lineBreaks;
       this.offsets[index + 1] = this.offsets[index]! + cell.slice.text.length;
     }

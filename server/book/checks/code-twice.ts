@@ -15,16 +15,17 @@ export const codeTwice: Check = {
   in: ['formula', 'variant'],
   acrossFiles: true,
   *find(book, cell) {
-    const own = readUse(useOf(book, cell));
+    const own = useOf(book, cell);
     if (!own) return;
-    const rivals = (clashes(book).get(keyOf(own)) ?? []).map(readUse).filter((other) => other && rival(own, other));
+    const alike = [...book.withCode(own.code)].flatMap((other) => (other === cell ? [] : (useOf(book, other) ?? [])));
+    const rivals = alike.filter((other) => rival(own, other)).map((other) => other.id);
     if (rivals.length === 0) return;
     const line = cell.entry.lines.find((one) => one.word === 'code');
     yield finding(
       'code-twice',
       'warning',
       line?.values[0] ?? headOf(cell.entry),
-      `${own.maker} ${own.code}${yearsIn(own)} is also the colour of ${listed(rivals.map((other) => other!.id))}.`,
+      `${own.maker} ${own.code}${yearsIn(own)} is also the colour of ${listed([...new Set(rivals)].sort())}.`,
       'Make one of them a variant of the other, part their years, or withdraw one.',
     );
   },
@@ -42,28 +43,25 @@ interface Use {
 
 const EVER = 9999;
 
-/**
- * What colour a formula is for, as one text: a change of its toners leaves the text alone, so that nothing that hangs on the codes of the
- * whole book is looked at again.
- */
-function useOf(book: Book, cell: EntryCell): string {
+/** What colour a formula is for, where its code is written; what a variant takes over is its formula's affair. */
+function useOf(book: Book, cell: EntryCell): Use | undefined {
   return book
-    .fact(
+    .fact<Use | undefined>(
       'colour code',
       cell,
       () => computeUse(book, cell),
-      () => '',
+      () => undefined,
+      (a, b) => JSON.stringify(a) === JSON.stringify(b),
     )
     .get();
 }
 
-function computeUse(book: Book, cell: EntryCell): string {
-  // Only where the code is written: what a variant takes over is its formula's affair.
-  if (!formulaIn(book, cell).code) return '';
+function computeUse(book: Book, cell: EntryCell): Use | undefined {
+  if (!formulaIn(book, cell).code) return undefined;
   const { maker, code, system, years, status, id, lineage } = recipeIn(book, cell);
-  if (!maker || !code || status?.is === 'withdrawn') return '';
+  if (!maker || !code || status?.is === 'withdrawn') return undefined;
   const [, from, to] = /^(\d+)\.\.(\d*)$/.exec(years?.is ?? '') ?? [];
-  const use: Use = {
+  return {
     maker: maker.is,
     code: code.is,
     system: system?.is ?? '',
@@ -72,50 +70,13 @@ function computeUse(book: Book, cell: EntryCell): string {
     id,
     root: lineage.at(-1)!.split('/')[0]!,
   };
-  return JSON.stringify(use);
 }
-
-const readUse = (text: string): Use | undefined => (text === '' ? undefined : (JSON.parse(text) as Use));
-const keyOf = ({ maker, code }: Use): string => `${maker}\n${code}`.toLowerCase();
 
 const rival = (a: Use, b: Use): boolean =>
   a.root !== b.root &&
+  a.maker.toLowerCase() === b.maker.toLowerCase() &&
   a.from <= b.to &&
   b.from <= a.to &&
   (a.system === b.system || a.system === '' || b.system === '');
 
 const yearsIn = ({ from, to }: Use): string => (from === 0 ? '' : ` (${from} to ${to === EVER ? 'now' : to})`);
-
-type Clashes = ReadonlyMap<string, readonly string[]>;
-
-/** The uses that share maker and code with another; as a rule few. */
-function clashes(book: Book): Clashes {
-  return book
-    .bookFact<Clashes>(
-      'colour codes',
-      () => collect(book),
-      () => new Map(),
-      (a, b) => JSON.stringify([...a]) === JSON.stringify([...b]),
-    )
-    .get();
-}
-
-function collect(book: Book): Clashes {
-  const byCode = new Map<string, string[]>();
-  for (const kind of ['formula', 'variant'] as const) {
-    for (const cell of book.ofKind(kind)) {
-      const text = useOf(book, cell);
-      const use = readUse(text);
-      if (!use) continue;
-      const known = byCode.get(keyOf(use));
-      if (known) known.push(text);
-      else byCode.set(keyOf(use), [text]);
-    }
-  }
-  return new Map(
-    [...byCode]
-      .filter(([, uses]) => uses.length > 1)
-      .map(([key, uses]) => [key, uses.sort()] as const)
-      .sort(([a], [b]) => (a < b ? -1 : 1)),
-  );
-}
