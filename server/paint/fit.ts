@@ -89,7 +89,9 @@ export function thicknessScale(fit: OpticsFit, w: number): number {
 /** How far the fit may leave stated K and S, as a standard deviation of their logarithm. */
 const statedSpread = 0.05;
 const roundsAfterStart = 30;
-const settledStep = 1e-6;
+/** Gain of the objective (a sum of squares in standard deviations) below which a round is the last one. */
+const settledGain = 1e-7;
+const settledGainLeftOut = 1e-3;
 /** Leverage above which leaving a card out in closed form is too kind, and the fit is truly made again. */
 const highLeverage = 0.5;
 
@@ -100,7 +102,7 @@ export function fitToners(input: FitInput): OpticsFit {
   const solutions: Float64Array[] = [];
   for (let w = 0; w < problem.count; w++) {
     const x = startAt(problem, w);
-    refine(problem, w, x, roundsAfterStart, settledStep);
+    refine(problem, w, x, roundsAfterStart, settledGain);
     solutions.push(rounded(x));
   }
   return assess(problem, solutions);
@@ -290,21 +292,20 @@ export function refine(
   let damping = 1e-3;
   for (let round = 0; round < rounds; round++) {
     const normal = normalEquations(problem, w, x, without);
-    let largest = 0;
-    let accepted = false;
-    for (let attempt = 0; attempt < 10 && !accepted; attempt++) {
+    let gain = 0;
+    for (let attempt = 0; attempt < 10 && gain === 0; attempt++) {
       const step = dampedStep(normal, n, damping);
       const next = x.map((value, u) => value + step[u]!);
-      if (objectiveAt(problem, w, next, normal.variance, without) <= normal.objective) {
-        accepted = true;
-        largest = step.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+      const better = normal.objective - objectiveAt(problem, w, next, normal.variance, without);
+      if (better > 0) {
+        gain = better;
         x.set(next);
         damping = Math.max(damping / 10, 1e-12);
       } else {
         damping *= 10;
       }
     }
-    if (!accepted || largest < settled) return;
+    if (gain < settled) return;
   }
 }
 
@@ -403,7 +404,7 @@ function predictedWithout(
   for (let a = 0; a < row.length; a++) step[row.index[a]!] = step[row.index[a]!]! + row.slope[a]! * pull;
   solve(factor, x.length, step);
   const y = x.map((value, u) => value + Math.min(Math.max(step[u]!, -1), 1));
-  refine(problem, w, y, 5, 0.02, c);
+  refine(problem, w, y, 5, settledGainLeftOut, c);
   predict(y);
   return row.predicted;
 }

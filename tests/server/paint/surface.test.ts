@@ -1,0 +1,57 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  belowSurface,
+  belowSurfaceSlope,
+  internalReflectance,
+  type Surface,
+  surfaceSlope,
+  throughSurface,
+} from '../../../server/paint/surface.ts';
+
+const surfaces = fc.record({
+  k1: fc.double({ min: 0, max: 0.08, noNaN: true }),
+  k2: fc.double({ min: 0, max: 0.7, noNaN: true }),
+  specular: fc.constantFrom('included' as const, 'excluded' as const),
+});
+const reflectances = fc.double({ min: 0, max: 1, noNaN: true });
+
+describe('the surface of a film', () => {
+  // The fractions are Saunderson's formula (1942) in hundredths, worked by hand.
+  it.each([
+    [0, 0.04, 0],
+    [0.3, 0.04 + (0.96 * 0.4 * 0.3) / 0.82, (0.96 * 0.4 * 0.3) / 0.82],
+    [0.6, 0.4, 0.36],
+    [1, 1, 0.96],
+  ])('internal %f reads %f with the specular reflection and %f without', (internal, included, excluded) => {
+    const constants = { k1: 0.04, k2: 0.6 };
+    expect(throughSurface({ ...constants, specular: 'included' }, internal)).toBeCloseTo(included, 12);
+    expect(throughSurface({ ...constants, specular: 'excluded' }, internal)).toBeCloseTo(excluded, 12);
+  });
+
+  it('is undone exactly', () => {
+    fc.assert(
+      fc.property(surfaces, reflectances, (surface, internal) => {
+        expect(belowSurface(surface, throughSurface(surface, internal))).toBeCloseTo(internal, 9);
+      }),
+    );
+  });
+
+  it('has the slope of a small difference', () => {
+    fc.assert(
+      fc.property(surfaces, fc.double({ min: 0.01, max: 0.98, noNaN: true }), (surface, internal) => {
+        const h = 1e-6;
+        const difference = (throughSurface(surface, internal + h) - throughSurface(surface, internal - h)) / (2 * h);
+        expect(surfaceSlope(surface, internal) / difference).toBeCloseTo(1, 5);
+        const measured = throughSurface(surface, internal);
+        expect(belowSurfaceSlope(surface, measured) * surfaceSlope(surface, internal)).toBeCloseTo(1, 6);
+      }),
+    );
+  });
+
+  it('keeps noise in a dark reading from becoming a negative reflectance', () => {
+    const surface: Surface = { k1: 0.04, k2: 0.6, specular: 'included' };
+    expect(belowSurface(surface, 0.039)).toBeLessThan(0);
+    expect(internalReflectance(surface, 0.039)).toBeGreaterThan(0);
+  });
+});
