@@ -20,6 +20,8 @@ const settings = {
   'window.commandCenter': false,
   'editor.fontSize': 14,
   'editor.minimap.enabled': false,
+  'editor.occurrencesHighlight': 'off',
+  'editor.selectionHighlight': false,
   'editor.stickyScroll.enabled': false,
   'editor.lightbulb.enabled': 'off',
   'breadcrumbs.enabled': false,
@@ -79,7 +81,7 @@ async function takePictures(page: Page): Promise<void> {
   await hover(page, 'hover-figure');
 
   await goTo(page, 'formulas-metallic.pour', 'toner BLK-1   1.25', 'toner '.length);
-  await page.keyboard.press('Control+Shift+ArrowRight');
+  for (const _ of 'BLK-1') await page.keyboard.press('Shift+ArrowRight');
   await page.keyboard.type('BLCK-1');
   await command(page, 'Problems: Focus on Problems View');
   await page.locator('.markers-panel .monaco-list-row', { hasText: 'BLCK-1' }).first().waitFor();
@@ -88,18 +90,17 @@ async function takePictures(page: Page): Promise<void> {
   await page.keyboard.press('Control+.');
   await page.locator('.action-widget').waitFor();
   await picture(page, 'quick-fix');
-  await page.keyboard.press('Escape');
-  await command(page, 'File: Revert File');
+  await page.keyboard.press('Enter');
+  await page.locator('.markers-panel .monaco-list-row', { hasText: 'BLCK-1' }).first().waitFor({ state: 'hidden' });
   await command(page, 'View: Toggle Panel Visibility');
 
   await goTo(page, 'formulas-metallic.pour', 'toner BND-0  34.95', 0);
-  await page.keyboard.press('Home');
+  await page.keyboard.press('End');
+  await page.keyboard.press('Enter');
   await page.keyboard.type('toner ');
   await page.keyboard.press('Control+Space');
   await page.locator('.suggest-widget.visible .monaco-list-row').first().waitFor();
   await picture(page, 'completion');
-  await page.keyboard.press('Escape');
-  await command(page, 'File: Revert File');
 }
 
 const place = await mkdtemp(join(tmpdir(), 'pourbook-pictures-'));
