@@ -1,23 +1,18 @@
 /** Two colours of the book side by side, angle by angle and light by light. The first is the standard. */
 
 import type { Book } from '../book/book.ts';
-import { currentCard } from '../book/cards.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { type Colours, coloursIn, labOf } from '../book/colours.ts';
 import { shopOf } from '../book/known.ts';
 import { components, difference, type Metric } from '../colour/difference.ts';
-import type { Lab } from '../colour/lab.ts';
-import type { Viewing } from '../colour/viewing.ts';
+import { directionPhrase } from '../colour/direction.ts';
+import { type Viewing, viewingText } from '../colour/viewing.ts';
+import { type Flakes, flakesOf } from './flakes.ts';
+import { likenessOf } from './likeness.ts';
+import { measuredColours, plainName } from './measured.ts';
 import { rounded } from './number.ts';
+import { differsUnder, type Pair, pairsOf } from './pairs.ts';
 import { Unanswerable } from './subject.ts';
-
-export interface Pair {
-  readonly geometry: string;
-  readonly illuminant: string;
-  readonly observer: string;
-  readonly standard: Lab;
-  readonly sample: Lab;
-}
+import { type BookVerdict, verdictOf } from './verdict.ts';
 
 export interface PairDifference {
   readonly geometry: string;
@@ -28,44 +23,29 @@ export interface PairDifference {
   readonly db: number;
   readonly dC: number;
   readonly dH: number;
+  /** In the painter's words: darker, a little bluer. */
+  readonly direction: string;
+  /** The metrics that were asked for, by name. */
   readonly [metric: string]: number | string;
 }
 
 export interface ComparisonAnswer {
   readonly standard: string;
   readonly sample: string;
+  /** The readings or cards whose colours were compared. */
+  readonly by: { readonly standard: string; readonly sample: string };
+  /** By the book's tolerances in CIEDE2000. */
+  readonly verdict: BookVerdict | null;
+  /** What differs, in words, under the light of the verdict. */
+  readonly differs: string;
+  /** In the order of the angles from the gloss outwards. */
   readonly pairs: readonly PairDifference[];
+  readonly flakes: Flakes;
+  /** What makes the figures doubtful. */
+  readonly notes: readonly string[];
 }
 
 export const USUAL_METRICS: readonly Metric[] = ['dE76', 'dE94', 'dEcmc', 'dE00'];
-
-/** What was measured of an entry: a reading's or a card's own colours, a formula's newest card that shows it as it is now. */
-export function measuredColours(book: Book, cell: EntryCell): { colours: Colours; of: EntryCell } {
-  const { kind } = cell.entry;
-  if (kind === 'reading' || kind === 'sprayout' || kind === 'drawdown')
-    return { colours: coloursIn(book, cell), of: cell };
-  if (kind === 'formula' || kind === 'variant') {
-    const card = currentCard(book, cell);
-    if (card) return { colours: coloursIn(book, card.cell), of: card.cell };
-    throw new Unanswerable(
-      `${cell.name} is not sprayed yet: no card shows it as it is now. Compare one of its cards by the card's id.`,
-    );
-  }
-  throw new Unanswerable(`${cell.name} has no colour of its own. Name a reading, a card or a formula.`);
-}
-
-/** Pairs at the angles and lights that both sides have. */
-export function pairsOf(standard: Colours, sample: Colours, viewings: readonly Viewing[]): Pair[] {
-  return standard.angles.flatMap((angle) => {
-    const other = sample.angles.find((one) => one.geometry === angle.geometry);
-    if (!other) return [];
-    return viewings.flatMap((viewing) => {
-      const a = labOf(angle, viewing, standard.bandpass);
-      const b = labOf(other, viewing, sample.bandpass);
-      return a && b ? [{ geometry: angle.geometry, ...viewing, standard: a, sample: b }] : [];
-    });
-  });
-}
 
 export function differencesOf(pair: Pair, metrics: readonly Metric[] = USUAL_METRICS): PairDifference {
   const { geometry, illuminant, observer, standard, sample } = pair;
@@ -81,22 +61,68 @@ export function differencesOf(pair: Pair, metrics: readonly Metric[] = USUAL_MET
     dC: rounded(dC),
     dH: rounded(dH),
     ...figures,
+    direction: directionPhrase(standard, sample),
   };
 }
 
+export interface CompareOptions {
+  readonly metrics?: readonly Metric[];
+  /** Default: those of the book. */
+  readonly viewings?: readonly Viewing[];
+  /** Compares even readings of unlike surfaces or instruments, with the reason beside the figures. */
+  readonly anyway?: boolean;
+}
+
+/** @throws Unanswerable when the two have nothing in common, or were not taken alike and nobody insists. */
 export function compare(
   book: Book,
   standard: EntryCell,
   sample: EntryCell,
-  metrics = USUAL_METRICS,
-  viewings = shopOf(book).viewings,
+  { metrics = USUAL_METRICS, viewings = shopOf(book).viewings, anyway = false }: CompareOptions = {},
 ): ComparisonAnswer {
-  const a = measuredColours(book, standard);
-  const b = measuredColours(book, sample);
-  const pairs = pairsOf(a.colours, b.colours, viewings).map((pair) => differencesOf(pair, metrics));
-  if (pairs.length === 0)
+  const [a, b] = [measuredColours(book, standard), measuredColours(book, sample)];
+  const { grave, remarks } = likenessOf(book, a.of, b.of);
+  const pairs = pairsOf(a.colours, b.colours, viewings);
+  if (pairs.length === 0) throw new Unanswerable(nothingInCommon(standard, sample, a.colours, b.colours, viewings));
+  if (grave.length > 0 && !anyway)
     throw new Unanswerable(
-      `${standard.name} and ${sample.name} have no angle and light in common, so there is nothing to compare.`,
+      `${plainName(standard)} and ${plainName(sample)} were not read alike: ${grave.join('; ')}. Their difference would show that, not the paint. Read both alike, or insist with --anyway.`,
     );
-  return { standard: standard.name ?? '', sample: sample.name ?? '', pairs };
+  const verdict = verdictOf(book, pairs);
+  return {
+    standard: standard.name ?? '',
+    sample: sample.name ?? '',
+    by: { standard: plainName(a.of), sample: plainName(b.of) },
+    verdict,
+    differs: differsUnder(verdict ?? pairs[0]!, pairs),
+    pairs: pairs.map((pair) => differencesOf(pair, metrics)),
+    flakes: flakesOf(book, a.of, b.of),
+    notes: [...grave, ...remarks, ...leftAway(pairs, a.colours.angles, b.colours.angles)],
+  };
+}
+
+type Angles = readonly { readonly geometry: string }[];
+const angles = (all: Angles): string => all.map(({ geometry }) => geometry).join(' ') || 'none';
+
+function nothingInCommon(
+  standard: EntryCell,
+  sample: EntryCell,
+  a: { readonly angles: Angles },
+  b: { readonly angles: Angles },
+  viewings: readonly Viewing[],
+): string {
+  const names = `${plainName(standard)} and ${plainName(sample)}`;
+  const common = a.angles.some(({ geometry }) => b.angles.some((other) => other.geometry === geometry));
+  if (!common)
+    return `${names} have no angle in common (${angles(a.angles)} against ${angles(b.angles)}): nothing to compare.`;
+  return `${names} have no colour under ${viewings.map(viewingText).join(', ')} in common: without spectra only the light that was read can be compared.`;
+}
+
+function leftAway(pairs: readonly Pair[], a: Angles, b: Angles): string[] {
+  const compared = new Set(pairs.map((pair) => pair.geometry));
+  const only = (all: Angles, whose: string) => {
+    const left = all.filter(({ geometry }) => !compared.has(geometry));
+    return left.length === 0 ? [] : [`not compared: ${angles(left)}, read on the ${whose} only`];
+  };
+  return [...only(a, 'standard'), ...only(b, 'sample')];
 }

@@ -6,11 +6,14 @@ import type { EntryCell } from '../book/cell.ts';
 import { coloursIn, labOf } from '../book/colours.ts';
 import { measuredIn, shopOf } from '../book/known.ts';
 import { recipeIn } from '../book/recipe.ts';
+import { USUAL_LIMITS } from '../colour/comparable.ts';
 import { difference } from '../colour/difference.ts';
 import { directionByZone, directionPhrase } from '../colour/direction.ts';
 import { parseGeometry } from '../colour/geometry.ts';
 import type { Lab } from '../colour/lab.ts';
 import { LabIndex } from '../colour/search.ts';
+import { type Flakes, flakesOf } from './flakes.ts';
+import { likenessOf } from './likeness.ts';
 import { rounded } from './number.ts';
 import { Unanswerable } from './subject.ts';
 
@@ -30,6 +33,9 @@ export interface Candidate {
   readonly differs: string;
   /** Angles of the reading that the candidate was not read at. */
   readonly missingAngles: readonly string[];
+  /** Why its figures may mislead: it was not read like the reading. */
+  readonly notes: readonly string[];
+  readonly flakes: Flakes;
 }
 
 export interface MatchAnswer {
@@ -59,7 +65,7 @@ export function match(book: Book, reading: EntryCell, most = 5): MatchAnswer {
   const found = shelfOf(book).flatMap((group) => nearestIn(group, query, most + 1));
   const candidates = found
     .filter((item) => item.by !== reading)
-    .map((item) => candidate(book, item, query))
+    .map((item) => candidate(book, reading, item, query))
     .sort((a, b) => a.missingAngles.length - b.missingAngles.length || a.dE00 - b.dE00)
     .slice(0, most);
   return { reading: measured.id, ...viewing, candidates };
@@ -146,7 +152,7 @@ function nearestIn(group: Group, query: ReadonlyMap<string, Lab>, most: number):
 
 const dE00 = (a: Lab, b: Lab): number => difference('dE00', a, b);
 
-function candidate(book: Book, item: Item, query: ReadonlyMap<string, Lab>): Candidate {
+function candidate(book: Book, reading: EntryCell, item: Item, query: ReadonlyMap<string, Lab>): Candidate {
   const recipe = recipeIn(book, item.formula);
   const perAngle = [...query]
     .flatMap(([geometry, lab]) => {
@@ -172,5 +178,13 @@ function candidate(book: Book, item: Item, query: ReadonlyMap<string, Lab>): Can
     status: recipe.status?.is ?? null,
     differs: directionByZone(pairs),
     missingAngles: [...query.keys()].filter((geometry) => !item.labs.has(geometry)),
+    notes: notesOn(book, reading, item.by),
+    flakes: flakesOf(book, reading, item.by),
   };
+}
+
+/** Cards are older than the vehicles that they are held against: their age is no remark here. */
+function notesOn(book: Book, reading: EntryCell, by: EntryCell): readonly string[] {
+  const { grave, remarks } = likenessOf(book, reading, by, { ...USUAL_LIMITS, days: Number.POSITIVE_INFINITY });
+  return [...grave, ...remarks];
 }

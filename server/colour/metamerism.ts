@@ -18,6 +18,7 @@ export interface MetamerismIndex {
  * Special index of metamerism for change of illuminant (CIE 015; ISO 18314-4). The standards set it out for solid colours: of
  * flake colours it tells something at each angle, but nothing of the flakes' own look.
  * @param reference the light under which the pair should match, with the observer for both
+ * @param bandpass whether the standard is corrected for bandpass, and the sample where it is unlike
  * @throws RangeError when a spectrum lacks too much of the visible range
  */
 export function metamerismIndex(
@@ -26,16 +27,20 @@ export function metamerismIndex(
   { illuminant: reference, observer }: Viewing,
   test: Illuminant,
   bandpass: Bandpass = 'corrected',
+  sampleBandpass: Bandpass = bandpass,
 ): MetamerismIndex {
-  const xyz = (spectrum: Spectrum, illuminant: Illuminant) => xyzOfSpectrum(spectrum, illuminant, observer, bandpass);
-  const lab = (spectrum: Spectrum, illuminant: Illuminant) => labOfSpectrum(spectrum, illuminant, observer, bandpass);
+  const passOf = (spectrum: Spectrum) => (spectrum === sample ? sampleBandpass : bandpass);
+  const xyz = (spectrum: Spectrum, illuminant: Illuminant) =>
+    xyzOfSpectrum(spectrum, illuminant, observer, passOf(spectrum));
+  const lab = (spectrum: Spectrum, illuminant: Illuminant) =>
+    labOfSpectrum(spectrum, illuminant, observer, passOf(spectrum));
 
   const wanted = xyz(standard, reference);
   const got = xyz(sample, reference);
   const seen = xyz(sample, test);
   const made = [0, 1, 2].map((c) => (seen[c]! * wanted[c]!) / got[c]!) as [number, number, number];
   const standardLab = lab(standard, test);
-  const madeLab = labOfXyz(made, weightsFor(sample, test, observer, bandpass).white);
+  const madeLab = labOfXyz(made, weightsFor(sample, test, observer, sampleBandpass).white);
 
   const before = [lab(standard, reference), lab(sample, reference)] as const;
   const after = [standardLab, lab(sample, test)] as const;

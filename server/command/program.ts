@@ -4,6 +4,7 @@ import { Unanswerable } from '../answers/subject.ts';
 import { checkVerb } from './check.ts';
 import { compareVerb } from './compare.ts';
 import { formatVerb } from './format.ts';
+import { importVerb } from './import.ts';
 import { NoBook } from './load.ts';
 import { matchVerb } from './match.ts';
 import { mixVerb } from './mix.ts';
@@ -12,7 +13,7 @@ import { showVerb } from './show.ts';
 import type { ExitCode, Output } from './verb.ts';
 import { whyVerb } from './why.ts';
 
-const VERBS = [checkVerb, formatVerb, showVerb, compareVerb, matchVerb, mixVerb, whyVerb, serveVerb];
+const VERBS = [checkVerb, formatVerb, showVerb, compareVerb, matchVerb, mixVerb, importVerb, whyVerb, serveVerb];
 
 /** Runs one command line (without `node` and the script). */
 export async function run(args: readonly string[], output: Output): Promise<ExitCode> {

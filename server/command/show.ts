@@ -1,15 +1,26 @@
 import { resolve } from 'node:path';
 import { show } from '../answers/show.ts';
 import { subject } from '../answers/subject.ts';
+import { shopOf } from '../book/known.ts';
 import { showText } from '../report/text/show.ts';
 import { loadBook } from './load.ts';
 import { answer, type CommonOptions, type Output, verb } from './verb.ts';
+import { type ViewingOptions, viewingsAsked, withViewings } from './viewings.ts';
 
-/** `pourbook show ID`: a reading with its colours and repeatability, or a formula with its pours and how near its card comes. */
+interface Options extends CommonOptions, ViewingOptions {
+  readonly against?: string;
+}
+
+/** `pourbook show ID`: a reading with its colours, a formula with its pours and its card, an instrument with its calibrations. */
 export const showVerb = (output: Output) =>
-  verb('show', 'lay one entry open: a reading, a card or a formula')
+  withViewings(verb('show', 'lay one entry open: a reading, a card, a formula or an instrument'))
     .argument('<id>', 'the id of the entry, or kind:id')
-    .action(async (id: string, options: CommonOptions) => {
+    .option('--against <id>', 'also tell how far it parts from this standard when the light changes')
+    .action(async (id: string, options: Options) => {
       const book = await loadBook(resolve(output.folder, options.book));
-      answer(output, options, show(book, subject(book, id)), showText);
+      const shown = show(book, subject(book, id), {
+        viewings: viewingsAsked(options, shopOf(book).viewings),
+        ...(options.against === undefined ? {} : { against: subject(book, options.against) }),
+      });
+      answer(output, options, shown, showText);
     });

@@ -1,15 +1,48 @@
-/** Two colours side by side for a terminal. */
-import type { ComparisonAnswer } from '../../answers/compare.ts';
+/** Two colours side by side for a terminal: what differs in words, the verdict, what is doubtful, then the figures, worst first. */
+import type { ComparisonAnswer, PairDifference } from '../../answers/compare.ts';
+import { METRICS, type Metric } from '../../colour/difference.ts';
+import { parseGeometry } from '../../colour/geometry.ts';
+import { fixed, notes, sentence, signed } from './figures.ts';
 import { table } from './table.ts';
+import { verdictText } from './verdict.ts';
 
 export function compareText(answer: ComparisonAnswer): string {
-  const metrics = Object.keys(answer.pairs[0] ?? {}).filter((key) => /^(dE|din)/.test(key));
-  const head = ['angle', 'light', 'dL', 'da', 'db', 'dC', 'dH', ...metrics];
-  const rows = answer.pairs.map((pair) => [
-    pair.geometry,
-    `${pair.illuminant}/${pair.observer}`,
-    ...[pair.dL, pair.da, pair.db, pair.dC, pair.dH].map((value) => value.toFixed(2)),
-    ...metrics.map((metric) => Number(pair[metric]).toFixed(2)),
-  ]);
-  return `${answer.sample} against the standard ${answer.standard}:\n${table([head, ...rows], ['left', 'left', ...head.slice(2).map(() => 'right' as const)])}`;
+  return [
+    `${named(answer.sample, answer.by.sample)} against the standard ${named(answer.standard, answer.by.standard)}:`,
+    ...verdictText(answer.differs, answer.verdict),
+    ...notes(answer.notes),
+    ...flakeText(answer),
+    '',
+    figures(answer.pairs),
+  ].join('\n');
 }
+
+/** `formula SAM-31 (by its card SAM-31-card)`. */
+function named(name: string, by: string): string {
+  const [kind, id] = [name.slice(0, name.indexOf(':')), name.slice(name.indexOf(':') + 1)];
+  return id === by ? `${kind} ${id}` : `${kind} ${id} (by its card ${by})`;
+}
+
+/** Solid colours read at one angle have no flakes to speak of. */
+function flakeText({ flakes, pairs }: ComparisonAnswer): string[] {
+  const angled = pairs.some((pair) => parseGeometry(pair.geometry).kind === 'aspecular');
+  return flakes.compared || angled ? [sentence(flakes.text)] : [];
+}
+
+function figures(pairs: readonly PairDifference[]): string {
+  const metrics = METRICS.filter((metric) => pairs[0] && metric in pairs[0]);
+  const worst = (pair: PairDifference) => Number(pair[rankedBy(metrics)]);
+  const rows = pairs
+    .toSorted((a, b) => worst(b) - worst(a))
+    .map((pair) => [
+      pair.geometry,
+      `${pair.illuminant}/${pair.observer}`,
+      pair.direction,
+      ...[pair.dL, pair.da, pair.db, pair.dC, pair.dH].map((value) => signed(value, 2)),
+      ...metrics.map((metric) => fixed(Number(pair[metric]), 2)),
+    ]);
+  const head = ['angle', 'light', 'the sample is', 'dL', 'da', 'db', 'dC', 'dH', ...metrics];
+  return table([head, ...rows], ['left', 'left', 'left', ...head.slice(3).map(() => 'right' as const)]);
+}
+
+const rankedBy = (metrics: readonly Metric[]): string => (metrics.includes('dE00') ? 'dE00' : (metrics[0] ?? 'dE00'));

@@ -20,7 +20,12 @@ export function matchText(answer: MatchAnswer): string {
     );
     if (one.missingAngles.length > 0)
       lines.push(`   not compared at ${one.missingAngles.join(', ')}: the card was not read there`);
+    for (const note of one.notes) lines.push(`   not read alike: ${note}`);
+    if (one.flakes.compared) lines.push(`   ${one.flakes.text}`);
     lines.push(`   undercoat ${one.undercoat ? `${one.undercoat.undercoat} grey ${one.undercoat.grey}` : 'not named'}`);
   });
+  const angled = answer.candidates.some((one) => one.perAngle.some(({ geometry }) => geometry.includes('as')));
+  if (angled && answer.candidates.every((one) => !one.flakes.compared))
+    lines.push('', 'Flake appearance not compared.');
   return lines.join('\n');
 }
