@@ -100,6 +100,9 @@ export interface ShareBounds {
   readonly most: number;
 }
 
+/** Least pivot of a Cholesky factor, relative to its own diagonal. */
+const leastPivot = 1e-12;
+
 /** Above this number of candidates looking at all sets takes too long. */
 export const mostForAllSets = 60;
 const beamWidth = 200;
@@ -159,11 +162,12 @@ function allSets(
   const y = new Float64Array(most);
   const parts = new Float64Array(most);
 
-  /** Add candidate i as row `level`; false when it is a mixture of those already there. */
-  const grow = (level: number, i: number): boolean => {
+  /** Add candidate i as row `level`. */
+  const grow = (level: number, i: number): void => {
     members[level] = i;
     let square = gram[i * size + i]!;
-    const limit = square * 1e-12;
+    // A set that matches exactly is singular by its nature: it is kept, with a difference of next to nothing.
+    const least = square * leastPivot;
     let along = scattering[i]!;
     for (let j = 0; j < level; j++) {
       let sum = gram[i * size + members[j]!]!;
@@ -173,11 +177,9 @@ function allSets(
       square -= entry * entry;
       along -= entry * y[j]!;
     }
-    if (!(square > limit)) return false;
-    const root = Math.sqrt(square);
+    const root = Math.sqrt(Math.max(square, least));
     factor[level * most + level] = root;
     y[level] = along / root;
-    return true;
   };
 
   const take = (length: number, norm: number): void => {
@@ -197,13 +199,15 @@ function allSets(
     if (level > 0) take(level, norm);
     if (level === most) return;
     for (let f = from; f < free.length; f++) {
-      if (grow(level, free[f]!)) walk(level + 1, f + 1, norm + y[level]! * y[level]!);
+      grow(level, free[f]!);
+      walk(level + 1, f + 1, norm + y[level]! * y[level]!);
     }
   };
 
   let norm = 0;
   for (let level = 0; level < must.length; level++) {
-    if (level >= most || !grow(level, must[level]!)) return [];
+    if (level >= most) return [];
+    grow(level, must[level]!);
     norm += y[level]! * y[level]!;
   }
   walk(must.length, 0, norm);
@@ -324,6 +328,7 @@ function optimum(
     for (let column = 0; column <= row; column++)
       matrix[row * n + column] = problem.gram[i * problem.size + members[column]!]!;
   });
+  for (let row = 0; row < n; row++) matrix[row * n + row] = matrix[row * n + row]! * (1 + leastPivot);
   if (!factorise(matrix, n)) return undefined;
   const parts = Float64Array.from(members, (i) => problem.scattering[i]!);
   solve(matrix, n, parts);
