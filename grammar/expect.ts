@@ -29,7 +29,7 @@ export type Expected =
   | { readonly is: 'unit'; readonly place: ValuePlace }
   | { readonly is: 'lightness'; readonly place: ValuePlace };
 
-type Step = Place | { readonly is: 'unit' | 'lightness'; readonly place: ValuePlace };
+export type Step = Place | { readonly is: 'unit' | 'lightness'; readonly place: ValuePlace };
 
 /** The places still to come on one way through a row. */
 export interface Way {

@@ -130,13 +130,14 @@ class LineParser extends EmbeddedActionsParser {
       const text = read ? read(token, this.findings, place).text : token.image;
       const { name, type: written } = place;
       const from = token.startOffset;
-      const to = end(token);
+      const isPercent = place.type === 'delta' && token.image.endsWith('%');
+      const to = isPercent ? end(token) - 1 : end(token);
       this.values.push(
         type === NumberRun
           ? { place: name, type: written, text, from, to, numbers: token.payload as Float64Array }
           : { place: name, type: written, text, from, to },
       );
-      if (place.type === 'delta' && token.image.endsWith('%')) this.values.push(gluedPercent(token));
+      if (isPercent) this.values.push(gluedPercent(token));
     };
   }
 

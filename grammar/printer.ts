@@ -11,7 +11,7 @@ import { parseEntry } from './parse.ts';
 import { isOdd } from './scanner.ts';
 import type { Entry, Line, Span, Value } from './tree.ts';
 import { lineOf, number } from './tree.ts';
-import type { Row } from './words.ts';
+import { headRows, type Row } from './words.ts';
 
 const INDENT = 2;
 const LIST_INDENT = 4;
@@ -59,6 +59,14 @@ export function applied(text: string, edits: readonly Edit[]): string {
     at = one.to;
   }
   return out + text.slice(at);
+}
+
+/** The example of a row as it is set in an entry, without its indent. */
+export function formattedExample(row: Row): string {
+  if (row.head) return row.example;
+  const head = `${headRows.get(row.in[0]!)!.example}\n`;
+  const text = `${head}  ${row.example}`;
+  return applied(text, formatText(text)).slice(head.length + INDENT);
 }
 
 /** A stretch of blanks between two atoms, or at the start or end of a line, and how many blanks it should have. */

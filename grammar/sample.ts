@@ -1,6 +1,6 @@
 /** Places in words, and something that may be written in each: for messages, snippets and signature help. */
 import type { Dimension } from '../server/exact/units.ts';
-import { type Expected, follow, takes } from './expect.ts';
+import { type Expected, follow, type Step, takes } from './expect.ts';
 import { dimensionsOf, type ValuePlace } from './place.ts';
 import { scanLine } from './scanner.ts';
 import type { Row } from './words.ts';
@@ -154,16 +154,21 @@ function samplesOf(row: Row): ReadonlyMap<string, string> {
 
 function samplesIn(row: Row): Map<string, string> {
   const found = new Map<string, string>();
-  const { tokens } = scanLine(row.example, 0, row.example.length, true, []);
-  for (let at = 0; at < tokens.length; at++) {
-    const { ways } = follow(row.places, tokens.slice(0, at));
-    const next = ways.find((way) => way && takes(way.step, tokens[at]!));
-    const step = next?.step;
-    if (step?.is === 'value' && !found.has(step.name)) found.set(step.name, tokens[at]!.image);
+  for (const { text, step } of exampleAtoms(row)) {
+    if (step?.is === 'value' && !found.has(step.name)) found.set(step.name, text);
     else if (step?.is === 'unit' || step?.is === 'lightness')
-      found.set(step.place.name, `${found.get(step.place.name)} ${tokens[at]!.image}`);
+      found.set(step.place.name, `${found.get(step.place.name)} ${text}`);
   }
   return found;
+}
+
+/** The atoms of the row's example behind its word, each with what takes it. */
+export function exampleAtoms(row: Row): { text: string; step: Step | undefined }[] {
+  const { tokens } = scanLine(row.example, 0, row.example.length, true, []);
+  return tokens.map((token, at) => {
+    const { ways } = follow(row.places, tokens.slice(0, at));
+    return { text: token.image, step: ways.find((way) => way && takes(way.step, token))?.step };
+  });
 }
 
 /** Something that may stand in the place on a line of this row: what its example has there, or something usual. */
