@@ -2,6 +2,7 @@
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import type { Instrument } from '../book/entries/instrument.ts';
+import { knownZone } from '../book/entries/time.ts';
 import { instrumentIn, moment, shopOf } from '../book/known.ts';
 import { tileDrift } from '../colour/instrument.ts';
 import type { Lab } from '../colour/lab.ts';
@@ -37,8 +38,8 @@ export interface InstrumentAnswer {
     /** Of the last calibration, as written. */
     readonly last: string;
     readonly everySeconds: number;
-    /** In UTC. */
-    readonly at: string;
+    /** In the book's time zone, as the book writes times: 2026-10-16T08:00. */
+    readonly on: string;
   } | null;
   /** Why nothing is due. */
   readonly dueReason: string | null;
@@ -71,13 +72,20 @@ function calibrationsOf(book: Book, instrument: Instrument): ShownCalibration[] 
 }
 
 function dueOf(book: Book, instrument: Instrument): Pick<InstrumentAnswer, 'due' | 'dueReason'> {
-  const { recalibrate } = shopOf(book);
+  const { recalibrate, zone } = shopOf(book);
   const last = timed(book, instrument.calibrations).at(-1);
   if (recalibrate === undefined)
     return { due: null, dueReason: 'the book gives no interval; write for example: recalibrate every 3 days' };
   if (!last) return { due: null, dueReason: 'no calibration is written down, so it is due before the next reading' };
-  const at = new Date(last.at + recalibrate * 1000).toISOString();
-  return { due: { last: last.when, everySeconds: recalibrate, at }, dueReason: null };
+  const on = wallTime(last.at + recalibrate * 1000, zone);
+  return { due: { last: last.when, everySeconds: recalibrate, on }, dueReason: null };
+}
+
+/** Swedish writes dates as ISO 8601 does. */
+function wallTime(at: number, zone: string): string {
+  const timeZone = knownZone(zone) ? zone : 'UTC';
+  const format = new Intl.DateTimeFormat('sv-SE', { timeZone, dateStyle: 'short', timeStyle: 'short' });
+  return format.format(at).replace(' ', 'T');
 }
 
 function driftOf(book: Book, instrument: Instrument): TileReading[] {

@@ -8,6 +8,7 @@ import { codeTwice } from './code-twice.ts';
 import { encoding } from './encoding.ts';
 import { expectation } from './expectation.ts';
 import { fileNamed } from './file-named.ts';
+import { fileValues } from './file-values.ts';
 import { formulaBare } from './formula-bare.ts';
 import { formulaPath } from './formula-path.ts';
 import { grey } from './grey.ts';
@@ -15,6 +16,7 @@ import { idCase } from './id-case.ts';
 import { idTwice } from './id-twice.ts';
 import { illuminantUnknown } from './illuminant-unknown.ts';
 import { letdownParts } from './letdown-parts.ts';
+import { metamerism } from './metamerism.ts';
 import { nameUnknown } from './name-unknown.ts';
 import { partsZero } from './parts-zero.ts';
 import { pourSmall } from './pour-small.ts';
@@ -46,9 +48,11 @@ export const checks: readonly Check[] = [
   pourSmall,
   expectation,
   fileNamed,
+  fileValues,
   takes,
   calibration,
   cardParts,
   cardCompared,
+  metamerism,
   statusUse,
 ];

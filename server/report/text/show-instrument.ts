@@ -18,7 +18,7 @@ function dueText({ due, dueReason }: InstrumentAnswer): string {
   if (!due) return sentence(`no date for the next calibration: ${dueReason}`);
   const hours = due.everySeconds / HOUR;
   const every = hours % 24 === 0 ? `${hours / 24} days` : `${fixed(hours, hours % 1 === 0 ? 0 : 1)} hours`;
-  return `Calibrate again before ${due.at.slice(0, 16).replace('T', ' ')} UTC: last ${due.last}, every ${every}.`;
+  return `Calibrate again before ${due.on}: the last was ${due.last}, and the book wants one every ${every}.`;
 }
 
 /** As many as tell how it is kept; the book has them all. */
