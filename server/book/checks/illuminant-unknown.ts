@@ -17,10 +17,9 @@ export const illuminantUnknown: Check = {
     for (const line of cell.entry.lines) {
       for (const value of line.values) {
         if (value.type !== 'viewing' || viewingOf(value.text)) continue;
-        const [light = '', observer = ''] = value.text.split('/');
-        const known =
-          ILLUMINANTS.find((one) => one.toLowerCase() === light.toLowerCase()) ?? nearest(light, ILLUMINANTS);
-        const right = known && `${known}/${observer === '2' ? '2' : '10'}`;
+        const [light = '', observer = '10'] = value.text.split('/');
+        const known = nearest(light, ILLUMINANTS);
+        const right = known && `${known}/${observer}`;
         yield finding(
           'illuminant-unknown',
           'error',

@@ -7,7 +7,7 @@ import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
 import { batchIn, formulaIn, scaleIn, scaleNamed, shopOf, tonerIn } from '../known.ts';
 import { type Recipe, type RecipeToner, recipeIn, recipeNamed } from '../recipe.ts';
-import { type Check, finding, listed } from './check.ts';
+import { type Check, finding, headOf, listed } from './check.ts';
 
 export const pourSmall: Check = {
   pages: [
@@ -76,7 +76,10 @@ function* batchFinding(book: Book, small: RecipeToner[], wanted: Wanted, least: 
   yield told(book, small, wanted, least, wanted.at);
 }
 
-/** Each at its own toner line; what a variant only takes over is told at its target weight, where it has one of its own. */
+/**
+ * Each at its own toner line. What a variant takes over is told at its target weight, where it has one of its own; else at its id, unless
+ * it is too small in the parent, too, and told there.
+ */
 function* lineFindings(
   book: Book,
   cell: EntryCell,
@@ -91,7 +94,15 @@ function* lineFindings(
       yield told(book, [toner], wanted, least, own.line.values.find((value) => value.place !== 'toner') ?? own.line);
     else inherited.push(toner);
   }
-  if (inherited.length > 0 && wanted.at) yield told(book, inherited, wanted, least, wanted.at);
+  const fresh = wanted.at ? inherited : inherited.filter(({ code }) => !smallInParent(book, wanted, code, least));
+  if (fresh.length > 0) yield told(book, fresh, wanted, least, wanted.at ?? headOf(cell.entry));
+}
+
+function smallInParent(book: Book, { recipe, grams, step }: Wanted, code: string, least: Rational): boolean {
+  const parent = recipe.lineage[1] === undefined ? undefined : recipeNamed(book, recipe.lineage[1]);
+  const toner = parent?.coats.flatMap((coat) => coat.toners).find((one) => one.code === code);
+  if (!parent || !toner || parent.total.compare(0) <= 0) return false;
+  return pourOf(toner, { recipe: parent, grams, step, at: undefined }).compare(least) < 0;
 }
 
 function told(book: Book, small: RecipeToner[], wanted: Wanted, least: Rational, at: Span): Finding {

@@ -1,0 +1,34 @@
+import { describe, expect, it } from 'vitest';
+import { findingsFor, fixedBy, foundIn } from '../marked.ts';
+
+describe('the book entry', () => {
+  it('is written in a language that is read here', () => {
+    expect(findingsFor('book "b"\n  language 1\n', 'language-newer')).toEqual([]);
+    expect(findingsFor('book "b"\n  language 2\n', 'language-newer')).toEqual([
+      { code: 'language-newer', marked: '2' },
+    ]);
+  });
+
+  it('names a known time zone', () => {
+    expect(findingsFor('book "b"\n  timezone Europe/Dublin\n', 'timezone-unknown')).toEqual([]);
+    expect(findingsFor('book "b"\n  timezone UTC\n', 'timezone-unknown')).toEqual([]);
+    expect(fixedBy('book "b"\n  timezone Europe/Dublinn\n', 'timezone-unknown')).toContain('timezone Europe/Dublin\n');
+  });
+
+  it('names a known regulation and one of its categories', () => {
+    expect(findingsFor('book "b"\n  voc eu-2004-42 topcoat\n', 'voc-unknown')).toEqual([]);
+    expect(findingsFor('book "b"\n  voc eu-2004 topcoat\n', 'voc-unknown')).toEqual([
+      { code: 'voc-unknown', marked: 'eu-2004' },
+    ]);
+    expect(fixedBy('book "b"\n  voc eu-2004-42 topcoats\n', 'voc-unknown')).toBe(
+      'book "b"\n  voc eu-2004-42 topcoat\n',
+    );
+  });
+
+  it('stands once', () => {
+    const files = { 'b.pour': 'book "second"\n', 'a.pour': 'book "first"\n' };
+    const found = foundIn(files).filter((one) => one.code === 'book-twice');
+    expect(found.map((one) => one.cell.file.uri)).toEqual(['file:///book/b.pour']);
+    expect(found[0]!.problem).toContain('in a.pour');
+  });
+});
