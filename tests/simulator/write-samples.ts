@@ -8,7 +8,7 @@ import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { normal, randomFrom } from './random.ts';
-import { type Coat, readHandWritten } from './sample/book.ts';
+import { type Coat, dryMass, readHandWritten } from './sample/book.ts';
 import {
   type DrawdownPlan,
   effectLadders,
@@ -36,7 +36,8 @@ const root = join(dirname(fileURLToPath(import.meta.url)), '../..');
 const folder = join(root, 'samples/book');
 const lessons = join(root, 'samples/lessons');
 const cache = join(root, '.cache/simulator');
-const { solids, formulas } = readHandWritten([folder, lessons]);
+const book = readHandWritten([folder, lessons]);
+const { formulas } = book;
 
 const waterborne = { film: 18, coats: 3, angles: fiveAngles, instrument: 'BENCH-2', noise: 0.005 };
 const twoPack = { film: 45, coats: 2, angles: flatAngle, instrument: 'FLAT-45', noise: 0.002 };
@@ -45,17 +46,17 @@ const system = (formula: string) => (formulas.get(formula)!.system === 'SB' ? tw
 
 /** Panels are kept by what they are made of, so that a change of words costs no second spraying. */
 function sprayed(panel: Panel): Spectra {
-  const coats = panel.coats.map((coat) => ({ ...coat, parts: [...coat.parts] }));
+  const dry = panel.coats.map(({ parts }) => [...dryMass(book, parts)]);
   const code = ['film', 'simulate', 'tilt', 'plate', 'surface', 'random', 'sample/optics', 'sample/spray']
     .map((name) => readFileSync(join(root, `tests/simulator/${name}.ts`), 'utf8'))
     .join();
-  const made = JSON.stringify([{ ...panel, coats }, [...solids], code]);
+  const made = JSON.stringify([panel, dry, code]);
   const file = join(cache, `${createHash('sha256').update(made).digest('hex')}.json`);
   if (existsSync(file)) {
     const kept = JSON.parse(readFileSync(file, 'utf8')) as [Angle, number[]][];
     return new Map(kept.map(([angle, values]) => [angle, Float64Array.from(values)]));
   }
-  const spectra = spray(panel, solids);
+  const spectra = spray(panel, book);
   mkdirSync(cache, { recursive: true });
   writeFileSync(file, JSON.stringify([...spectra].map(([angle, values]) => [angle, [...values]])));
   return spectra;
@@ -92,7 +93,7 @@ function drifted({ id, off = 0.02, but = {} }: ReadingPlan, coat: Coat): Coat {
   const random = randomFrom(seedOf(`drift ${id} ${coat.name}`));
   const parts = new Map<string, number>();
   for (const [code, amount] of coat.parts) {
-    const drift = code.endsWith('BND') || code === 'BND-0' ? 1 : Math.exp(off * normal(random));
+    const drift = /BND/.test(code) ? 1 : Math.exp(off * normal(random));
     parts.set(code, amount * drift * (but[code] ?? 1));
   }
   return { ...coat, parts };

@@ -12,6 +12,8 @@ export interface Coat {
 export interface HandWritten {
   /** Solids of each toner, share by weight. */
   solids: Map<string, number>;
+  /** What a let-down is made of, in parts. */
+  letdowns: Map<string, Map<string, number>>;
   formulas: Map<string, { coats: Coat[]; grey: string; system: string }>;
 }
 
@@ -20,7 +22,7 @@ export interface HandWritten {
  * simulator shares no code with the parser that the product reads them with.
  */
 export function readHandWritten(folders: readonly string[]): HandWritten {
-  const book: HandWritten = { solids: new Map(), formulas: new Map() };
+  const book: HandWritten = { solids: new Map(), letdowns: new Map(), formulas: new Map() };
   const written = /^(toners|formulas-|\d).*\.pour$/;
   const files = folders.flatMap((folder) =>
     readdirSync(folder)
@@ -36,6 +38,7 @@ export function readHandWritten(folders: readonly string[]): HandWritten {
         .split(/\s+/);
       if (/^[a-z]/.test(line)) id = begin(book, words);
       else if (words[0] === 'solids') book.solids.set(id, Number(words[1]) / 100);
+      else if (words[0] === 'toner' && book.letdowns.has(id)) book.letdowns.get(id)!.set(words[1]!, Number(words[2]));
       else if (book.formulas.has(id)) readFormulaLine(book.formulas.get(id)!, words);
     }
   }
@@ -44,12 +47,26 @@ export function readHandWritten(folders: readonly string[]): HandWritten {
 
 function begin(book: HandWritten, [kind, id]: string[]): string {
   if (kind === 'formula') book.formulas.set(id!, { coats: [], grey: '', system: '' });
+  if (kind === 'letdown') book.letdowns.set(id!, new Map());
   if (kind === 'variant') {
     const parent = book.formulas.get(id!.slice(0, id!.lastIndexOf('/')))!;
     const coats = parent.coats.map((coat) => ({ ...coat, parts: new Map(coat.parts) }));
     book.formulas.set(id!, { ...parent, coats });
   }
   return id!;
+}
+
+/** The dry mass that each toner brings; a let-down brings what it is made of. */
+export function dryMass({ solids, letdowns }: HandWritten, parts: ReadonlyMap<string, number>): Map<string, number> {
+  const dry = new Map<string, number>();
+  const pour = (code: string, amount: number) => {
+    const made = letdowns.get(code);
+    if (!made) dry.set(code, (dry.get(code) ?? 0) + amount * solids.get(code)!);
+    const sum = made ? [...made.values()].reduce((a, b) => a + b, 0) : 1;
+    for (const [inside, share] of made ?? []) pour(inside, (amount * share) / sum);
+  };
+  for (const [code, amount] of parts) pour(code, amount);
+  return dry;
 }
 
 function readFormulaLine(formula: { coats: Coat[]; grey: string; system: string }, words: string[]) {

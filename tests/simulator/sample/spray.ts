@@ -3,10 +3,9 @@ import { type Film, flat, type Layer, mix, type TonerOptics, wavelengths } from 
 import { normal, randomFrom } from '../random.ts';
 import { simulate } from '../simulate.ts';
 import type { Geometry } from '../surface.ts';
-import type { Coat } from './book.ts';
+import { type Coat, dryMass, type HandWritten } from './book.ts';
 import { optics } from './optics.ts';
 
-export type Parts = ReadonlyMap<string, number>;
 /** What an instrument of the shop reads: five angles, or 45/0, which is the same light path as 45as45. */
 export type Angle = '45as15' | '45as25' | '45as45' | '45as75' | '45as110' | '45/0';
 export const fiveAngles: readonly Angle[] = ['45as15', '45as25', '45as45', '45as75', '45as110'];
@@ -31,14 +30,14 @@ const midCoat = 7;
 const raysFor = (angles: readonly Angle[]) => (angles.length > 1 ? 16_000 : 30_000);
 
 /** Sprays and reads a panel: reflectance factors at each angle, before the instrument's own noise. */
-export function spray({ id, coats, film, over, angles }: Panel, solids: Parts): Spectra {
+export function spray({ id, coats, film, over, angles }: Panel, book: HandWritten): Spectra {
   const random = randomFrom(seedOf(id));
   const tilting = 1 + 0.015 * normal(random);
   const building = 1 + 0.03 * normal(random);
   const layers: Layer[] = [];
   for (const { name, times, parts } of coats) {
     const thickness = ((name === 'mid' ? midCoat * times : film) / unitOfThickness) * building;
-    layers.unshift(mix(dryShares(parts, solids, tilting), thickness));
+    layers.unshift(mix(dryShares(dryMass(book, parts), tilting), thickness));
   }
   const panel: Film = { index: 1.5, layers, undercoat: flat(internal(over)) };
   const geometries = angles.map((angle): Geometry => (angle === '45/0' ? '45as45' : angle));
@@ -47,12 +46,11 @@ export function spray({ id, coats, film, over, angles }: Panel, solids: Parts): 
 }
 
 /** Shares of the dry film; flakes that lie a little flatter or looser by the hand of the day. */
-function dryShares(parts: Parts, solids: Parts, tilting: number): [TonerOptics, number][] {
-  const dry = [...parts].map(([code, amount]) => [code, amount * solids.get(code)!] as const);
-  const sum = dry.reduce((total, [, amount]) => total + amount, 0);
-  return dry.map(([code, amount]) => {
+function dryShares(dry: ReadonlyMap<string, number>, tilting: number): [TonerOptics, number][] {
+  const sum = [...dry.values()].reduce((total, mass) => total + mass, 0);
+  return [...dry].map(([code, mass]) => {
     const toner = optics[code]!;
-    return [toner.kind === 'pigment' ? toner : { ...toner, sigma: toner.sigma * tilting }, amount / sum];
+    return [toner.kind === 'pigment' ? toner : { ...toner, sigma: toner.sigma * tilting }, mass / sum];
   });
 }
 
