@@ -1,33 +1,36 @@
-/** Findings as the editor's problems: one owner for each file, told when they change and only then. */
+/**
+ * Who tells the editor of problems: the one owner of what each file was last told. A report is always made of the present state and in
+ * one go, so that a run that was overtaken by an edit cannot have the last word.
+ */
 import {
+  type CancellationToken,
   type Connection,
-  type Diagnostic,
-  DiagnosticSeverity,
   type DocumentDiagnosticReport,
+  LSPErrorCodes,
+  ResponseError,
   type WorkspaceDocumentDiagnosticReport,
 } from 'vscode-languageserver';
-import type { Severity } from '../../grammar/finding.ts';
-import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import type { BookFile } from '../book/file.ts';
-import { findingsIn } from '../book/findings.ts';
-import { locationOf, rangeIn } from './places.ts';
 import type { Ports } from './ports.ts';
-import type { Shelf, Workspace } from './workspace.ts';
+import type { FileProblems, Report } from './problems.ts';
+import { normalUri } from './uri.ts';
+import { SLICE, type Workspace } from './workspace.ts';
 
-const SEVERITY: Record<Severity, DiagnosticSeverity> = {
-  error: DiagnosticSeverity.Error,
-  warning: DiagnosticSeverity.Warning,
-  info: DiagnosticSeverity.Information,
-};
+interface Told {
+  readonly id: string;
+  /** As the editor spelled it then. */
+  readonly uri: string;
+  readonly version: number | undefined;
+}
 
 export class Diagnostics {
-  /** Grows whenever a file's findings may have changed; it is the result id of pulled reports. */
-  private readonly revisions = new Map<string, number>();
-  private revision = 0;
-  private running = false;
-  /** How the editor learns of it: told file by file, or asked to pull again. */
+  /** How the editor learns of problems: told file by file, or asked to pull again. */
   pull = false;
+  private readonly told = new Map<string, Told>();
+  /** Files that the editor pulls by itself, since it has just edited them. */
+  private readonly expected = new Set<string>();
+  private running = false;
+  private ended = false;
 
   constructor(
     private readonly connection: Connection,
@@ -35,109 +38,143 @@ export class Diagnostics {
     private readonly ports: Ports,
   ) {}
 
-  /** Tells what changed: the edited file at once, the others in slices that let typing through. */
-  changed(shelf: Shelf, first?: string): void {
-    if (first && !this.pull) this.tell(shelf, first);
-    void this.tellRest();
+  /** Tells an edited file at once, beginning with the entry that was edited; the others follow when nothing else is to do. */
+  edited(uri: string, cell?: EntryCell): void {
+    const problems = this.workspace.problems(uri);
+    if (problems && this.pull) this.expected.add(problems.file.uri);
+    else if (problems) {
+      problems.look(performance.now() + SLICE, cell);
+      this.tell(problems);
+    }
+    this.changed();
+  }
+
+  changed(): void {
+    if (this.running || this.ended) return;
+    this.running = true;
+    void this.tellRest().finally(() => {
+      this.running = false;
+      if (this.workspace.nextUnsettled()) this.changed();
+    });
   }
 
   gone(uri: string): void {
-    this.revisions.delete(uri);
-    if (!this.pull) void this.connection.sendDiagnostics({ uri, diagnostics: [] });
+    const normal = normalUri(uri);
+    const told = this.told.get(normal);
+    this.told.delete(normal);
+    this.expected.delete(normal);
+    if (this.pull) this.refresh();
+    else if (told) this.send(told.uri, []);
+  }
+
+  end(): void {
+    this.ended = true;
   }
 
   private async tellRest(): Promise<void> {
-    if (this.running) return;
-    this.running = true;
-    try {
-      await this.ports.pause();
-      let any = false;
-      for (const shelf of this.workspace.allShelves()) {
-        let since = Date.now();
-        for (const uri of this.workspace.doubtfulFiles(shelf)) {
-          any = true;
-          this.revisions.set(uri, ++this.revision);
-          if (!this.pull) this.tell(shelf, uri);
-          if (Date.now() - since > 15) {
-            await this.ports.pause();
-            since = Date.now();
-          }
-        }
+    await this.ports.pause();
+    await this.workspace.readImports().catch((error: unknown) => this.failed('reading open-format files', error));
+    let refresh = false;
+    let since = performance.now();
+    for (let next = this.workspace.nextUnsettled(); next && !this.ended; next = this.workspace.nextUnsettled()) {
+      try {
+        if (next.look(since + SLICE)) refresh = this.tell(next) || refresh;
+      } catch (error) {
+        this.failed(`diagnostics of ${next.file.uri}`, error);
+        this.workspace.settled(next);
       }
-      if (any && this.pull) this.connection.languages.diagnostics.refresh();
-    } finally {
-      this.running = false;
+      if (performance.now() - since < SLICE) continue;
+      await this.ports.pause();
+      since = performance.now();
     }
-    if (this.workspace.allShelves().some((shelf) => shelf.doubtful.size > 0)) void this.tellRest();
+    if (refresh) this.refresh();
   }
 
-  private readonly told = new Map<string, string>();
+  private failed(what: string, error: unknown): void {
+    this.connection.console.error(`${what} failed: ${String(error)}`);
+  }
 
-  private tell(shelf: Shelf, uri: string): void {
-    const file = shelf.book.files.get(uri);
-    if (!file) {
-      if (this.told.delete(uri)) this.gone(uri);
-      return;
-    }
-    const diagnostics = diagnosticsOf(shelf.book, file);
-    const version = this.workspace.opened(uri)?.version;
-    const text = JSON.stringify(diagnostics);
-    if (this.told.get(uri) === text && version === undefined) return;
-    this.told.set(uri, text);
-    void this.connection.sendDiagnostics({ uri, diagnostics, ...(version === undefined ? {} : { version }) });
+  /** Returns whether an editor that pulls has to be asked to do so. */
+  private tell(problems: FileProblems): boolean {
+    const normal = problems.file.uri;
+    const report = this.make(problems);
+    const told = this.told.get(normal);
+    const nothingNew = told ? told.id === report.id : report.items.length === 0;
+    if (this.pull) return !nothingNew && !this.expected.has(normal);
+    const version = this.workspace.opened(normal)?.version;
+    const uri = this.workspace.spelled(normal);
+    if (nothingNew && told?.version === version && (told?.uri ?? uri) === uri) return false;
+    if (told && told.uri !== uri) this.send(told.uri, []);
+    this.told.set(normal, { id: report.id, uri, version });
+    this.send(uri, report.items, version);
+    return false;
+  }
+
+  private make(problems: FileProblems): Report {
+    const report = problems.report();
+    this.workspace.pointsOut(problems);
+    if (problems.isSettled) this.workspace.settled(problems);
+    return report;
+  }
+
+  private send(uri: string, items: Report['items'], version?: number): void {
+    this.connection
+      .sendDiagnostics({
+        uri,
+        diagnostics: [...items],
+        ...(version === undefined ? {} : { version }),
+      })
+      .catch(() => undefined); // the editor has gone
+  }
+
+  private refresh(): void {
+    this.connection.languages.diagnostics.refresh().catch(() => undefined);
   }
 
   document(uri: string, previous: string | undefined): DocumentDiagnosticReport {
-    const found = this.workspace.at(uri);
-    if (!found) return { kind: 'full', items: [] };
-    const resultId = this.resultId(found.file);
-    if (previous === resultId) return { kind: 'unchanged', resultId };
-    return { kind: 'full', resultId, items: diagnosticsOf(found.shelf.book, found.file) };
+    const problems = this.workspace.problems(uri);
+    if (!problems) return { kind: 'full', items: [] };
+    problems.look();
+    const { id, items } = this.make(problems);
+    this.expected.delete(problems.file.uri);
+    this.told.set(problems.file.uri, { id, uri, version: undefined });
+    return previous === id ? { kind: 'unchanged', resultId: id } : { kind: 'full', resultId: id, items: [...items] };
   }
 
-  /** Every file of every book; what the editor has already is called unchanged. */
-  all(previous: ReadonlyMap<string, string>): WorkspaceDocumentDiagnosticReport[] {
+  /** Every file of every book, as far as they are read; what the editor has already is called unchanged. */
+  async all(
+    previous: ReadonlyMap<string, string>,
+    token: CancellationToken,
+  ): Promise<WorkspaceDocumentDiagnosticReport[]> {
+    await this.lookAtAll(token);
+    // In one go from here, so that all answers are of one moment.
+    const before = new Map([...previous].map(([uri, id]) => [normalUri(uri), { uri, id }]));
     const reports: WorkspaceDocumentDiagnosticReport[] = [];
-    for (const shelf of this.workspace.allShelves()) {
-      for (const file of shelf.book.files.values()) {
-        const version = this.workspace.opened(file.uri)?.version ?? null;
-        const resultId = this.resultId(file);
-        if (previous.get(file.uri) === resultId) reports.push({ kind: 'unchanged', uri: file.uri, version, resultId });
-        else reports.push({ kind: 'full', uri: file.uri, version, resultId, items: diagnosticsOf(shelf.book, file) });
-      }
+    for (const problems of this.allProblems()) {
+      const { uri } = problems.file;
+      const report = this.document(uri, before.get(uri)?.id);
+      const version = this.workspace.opened(uri)?.version ?? null;
+      reports.push({ ...report, uri: before.get(uri)?.uri ?? this.workspace.spelled(uri), version });
     }
-    for (const uri of previous.keys())
-      if (!this.workspace.at(uri)) reports.push({ kind: 'full', uri, version: null, items: [] });
+    for (const [normal, { uri }] of before)
+      if (!this.workspace.at(normal)) reports.push({ kind: 'full', uri, version: null, items: [] });
     return reports;
   }
 
-  private resultId(file: BookFile): string {
-    const version = this.workspace.opened(file.uri)?.version;
-    return `${this.revisions.get(file.uri) ?? 0}.${version ?? ''}`;
-  }
-}
-
-export function diagnosticsOf(book: Book, file: BookFile): Diagnostic[] {
-  const diagnostics: Diagnostic[] = [];
-  file.cells.forEach((cell, index) => {
-    for (const finding of findingsIn(book, cell)) {
-      const related = (finding.related ?? []).flatMap((one) => {
-        const other = one.entry === undefined ? cell : entryNamed(book, one.entry);
-        return other ? [{ location: locationOf(other, one), message: one.text }] : [];
-      });
-      diagnostics.push({
-        range: rangeIn(file, index, finding),
-        severity: SEVERITY[finding.severity],
-        code: finding.code,
-        source: 'pourbook',
-        message: `${finding.problem} ${finding.remedy}`,
-        ...(related.length > 0 ? { relatedInformation: related } : {}),
-      });
+  private async lookAtAll(token: CancellationToken): Promise<void> {
+    let since = performance.now();
+    for (const problems of [...this.allProblems()]) {
+      while (!problems.look(since + SLICE) || performance.now() - since >= SLICE) {
+        await this.ports.pause();
+        if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'No longer wanted.');
+        since = performance.now();
+      }
     }
-  });
-  return diagnostics;
-}
+  }
 
-export function entryNamed(book: Book, name: string): EntryCell | undefined {
-  return book.named(name as `toner:${string}`)[0];
+  private *allProblems(): Generator<FileProblems> {
+    for (const { book, problems } of this.workspace.allShelves()) {
+      for (const one of problems.values()) if (book.loaded.peek() || this.workspace.opened(one.file.uri)) yield one;
+    }
+  }
 }

@@ -3,7 +3,10 @@
  * never ends the server.
  */
 import {
+  CancellationToken,
+  type ClientCapabilities,
   type Connection,
+  DidChangeWatchedFilesNotification,
   type InitializeParams,
   type InitializeResult,
   ResponseError,
@@ -28,18 +31,16 @@ export function serve(connection: Connection, ports: Ports): void {
   const workspace = new Workspace(ports);
   const diagnostics = new Diagnostics(connection, workspace, ports);
   let folders: readonly string[] = [];
-  let watchesFolders = false;
+  let client = clientOf({});
 
   const guarded =
-    <P, R>(name: string, nothing: R, handle: (params: P) => R | Promise<R>) =>
-    async (params: P): Promise<R> => {
+    <P, R>(name: string, nothing: R, handle: (params: P, token: CancellationToken) => R | Promise<R>) =>
+    async (params: P, token = CancellationToken.None): Promise<R> => {
       try {
-        return await handle(params);
+        return await handle(params, token);
       } catch (error) {
         if (error instanceof ResponseError) throw error;
-        connection.console.error(
-          `${name} failed: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`,
-        );
+        connection.console.error(`${name} failed: ${oneLine(error)}`);
         return nothing;
       }
     };
@@ -58,66 +59,81 @@ export function serve(connection: Connection, ports: Ports): void {
 
   connection.onInitialize((params): InitializeResult => {
     folders = foldersOf(params);
-    const { capabilities } = params;
-    diagnostics.pull =
-      capabilities.textDocument?.diagnostic !== undefined &&
-      capabilities.workspace?.diagnostics?.refreshSupport === true;
-    watchesFolders = capabilities.workspace?.workspaceFolders === true;
-    return { capabilities: capabilitiesOf(diagnostics.pull), serverInfo: { name: 'pourbook' } };
+    // At once, so that a file that is opened before its folder is read finds its book.
+    for (const folder of folders) workspace.addFolder(folder);
+    client = clientOf(params.capabilities);
+    diagnostics.pull = client.pulls;
+    return { capabilities: capabilitiesOf(client.pulls), serverInfo: { name: 'pourbook' } };
   });
 
   connection.onInitialized(
     guarded('initialized', undefined, async () => {
-      if (watchesFolders) {
+      if (client.tellsFolders) {
         connection.workspace.onDidChangeWorkspaceFolders(
           guarded('workspace folders', undefined, async ({ added, removed }) => {
-            for (const folder of removed) for (const uri of workspace.removeFolder(folder.uri)) diagnostics.gone(uri);
-            for (const folder of added) await loadFolder(folder.uri);
+            for (const { uri } of removed) await removeFolder(uri);
+            for (const { uri } of added) await loadFolder(uri);
           }),
         );
+      }
+      if (client.registersWatchers) {
+        connection.client
+          .register(DidChangeWatchedFilesNotification.type, {
+            watchers: WATCHED.map((globPattern) => ({ globPattern })),
+          })
+          .catch(() => undefined); // an editor that cannot watch tells nothing, and the server goes on
       }
       for (const folder of folders) await loadFolder(folder);
     }),
   );
 
-  const loadFolder = async (uri: string): Promise<void> => {
+  const loadFolder = guarded('reading a folder', undefined, async (uri: string): Promise<void> => {
     const shelf = workspace.addFolder(uri);
     await ports.pause();
-    await workspace.load(shelf);
-    diagnostics.changed(shelf);
-    connection.languages.inlayHint.refresh().catch(() => undefined);
+    for (const gone of await workspace.load(shelf)) diagnostics.gone(gone);
+    diagnostics.changed();
+    if (client.refreshesHints) connection.languages.inlayHint.refresh().catch(() => undefined);
+  });
+
+  const removeFolder = async (uri: string): Promise<void> => {
+    const { gone, outer } = workspace.removeFolder(uri);
+    for (const file of gone) diagnostics.gone(file);
+    if (outer) await loadFolder(outer.folder);
+    diagnostics.changed();
   };
 
   connection.onDidOpenTextDocument(
-    guarded('open', undefined, ({ textDocument }) => {
-      diagnostics.changed(
-        workspace.openFile(textDocument.uri, textDocument.version, textDocument.text),
-        workspace.at(textDocument.uri)?.file.uri,
-      );
+    guarded('open', undefined, ({ textDocument: { uri, version, text } }) => {
+      workspace.openFile(uri, version, text);
+      diagnostics.edited(uri);
     }),
   );
   connection.onDidChangeTextDocument(
-    guarded('change', undefined, ({ textDocument, contentChanges }) => {
-      const shelf = workspace.edit(textDocument.uri, textDocument.version, contentChanges);
-      if (shelf) diagnostics.changed(shelf, workspace.at(textDocument.uri)?.file.uri);
+    guarded('change', undefined, ({ textDocument: { uri, version }, contentChanges }) => {
+      const edit = workspace.edit(uri, version, contentChanges);
+      if (edit) diagnostics.edited(uri, edit.cell);
     }),
   );
   connection.onDidCloseTextDocument(
-    guarded('close', undefined, async ({ textDocument }) => {
-      const shelf = await workspace.closeFile(textDocument.uri);
-      if (!workspace.at(textDocument.uri)) diagnostics.gone(textDocument.uri);
-      if (shelf) diagnostics.changed(shelf);
+    guarded('close', undefined, async ({ textDocument: { uri } }) => {
+      const stays = await workspace.closeFile(uri);
+      if (!stays) diagnostics.gone(uri);
+      diagnostics.changed();
     }),
   );
   connection.onDidChangeWatchedFiles(
     guarded('watched files', undefined, async ({ changes }) => {
-      for (const { uri } of changes) {
-        const shelf = await workspace.fileChanged(uri);
-        if (!workspace.at(uri)) diagnostics.gone(uri);
-        if (shelf) diagnostics.changed(shelf);
-      }
+      for (const gone of await workspace.filesChanged(changes.map(({ uri }) => uri))) diagnostics.gone(gone);
+      diagnostics.changed();
     }),
   );
+  // What is excluded is the editor's to say: the folders are listed again.
+  connection.onDidChangeConfiguration(
+    guarded('configuration', undefined, async () => {
+      for (const shelf of workspace.allShelves()) if (shelf.folder !== '') await loadFolder(shelf.folder);
+    }),
+  );
+  connection.onShutdown(() => diagnostics.end());
 
   connection.languages.diagnostics.on(
     guarded('diagnostics', { kind: 'full', items: [] }, ({ textDocument, previousResultId }) =>
@@ -125,8 +141,8 @@ export function serve(connection: Connection, ports: Ports): void {
     ),
   );
   connection.languages.diagnostics.onWorkspace(
-    guarded('workspace diagnostics', { items: [] }, ({ previousResultIds }) => ({
-      items: diagnostics.all(new Map(previousResultIds.map(({ uri, value }) => [uri, value]))),
+    guarded('workspace diagnostics', { items: [] }, async ({ previousResultIds }, token) => ({
+      items: await diagnostics.all(new Map(previousResultIds.map(({ uri, value }) => [uri, value])), token),
     })),
   );
 
@@ -175,6 +191,23 @@ export function serve(connection: Connection, ports: Ports): void {
 
   connection.listen();
 }
+
+/** What of the editor's abilities the server asks for. */
+const clientOf = ({ workspace, textDocument }: ClientCapabilities) => ({
+  pulls: textDocument?.diagnostic !== undefined && workspace?.diagnostics?.refreshSupport === true,
+  tellsFolders: workspace?.workspaceFolders === true,
+  registersWatchers: workspace?.didChangeWatchedFiles?.dynamicRegistration === true,
+  refreshesHints: workspace?.inlayHint?.refreshSupport === true,
+});
+
+const WATCHED = ['**/*.pour', '**/*.{cgats,cxf,csv}'];
+
+/** The error and where it arose, on one line of the log. */
+const oneLine = (error: unknown): string =>
+  (error instanceof Error ? (error.stack ?? error.message) : String(error))
+    .split(/\s*\n\s*/)
+    .slice(0, 4)
+    .join(' ');
 
 function foldersOf(params: InitializeParams): string[] {
   if (params.workspaceFolders) return params.workspaceFolders.map((folder) => folder.uri);

@@ -1,66 +1,113 @@
 /** The books of the workspace: one for each folder, and one for files that lie in none. What the editor has open counts before the disk. */
-import { Book } from '../book/book.ts';
+
+import { lineOf, text } from '../../grammar/tree.ts';
+import { Book, importUri } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { decodeBook } from '../book/decode.ts';
-import type { Derived } from '../book/facts.ts';
-import { Queue } from '../book/facts.ts';
 import type { BookFile, Change } from '../book/file.ts';
-import { findingsFact } from '../book/findings.ts';
 import type { Ports } from './ports.ts';
+import { FileProblems } from './problems.ts';
 import { normalUri } from './uri.ts';
 
 export interface Shelf {
   /** Uri of the folder, with a stroke at its end; empty for files without a folder. */
   readonly folder: string;
   readonly book: Book;
-  /** Findings that may have changed since the editor was told. */
-  readonly doubtful: Queue;
+  readonly problems: Map<string, FileProblems>;
 }
 
 export interface OpenFile {
+  /** As the editor spells it. */
+  readonly uri: string;
   readonly shelf: Shelf;
   readonly file: BookFile;
-  version: number;
+  readonly version: number;
 }
 
+/** How long the server works before it lets other messages through. */
+export const SLICE = 15; // ms
+
 export class Workspace {
-  private readonly shelves: Shelf[] = [];
+  private shelves: Shelf[] = [];
   private readonly open = new Map<string, OpenFile>();
-  private readonly cellOf = new WeakMap<Derived<unknown>, EntryCell>();
+  /** Files whose problems may have changed since they were last told. */
+  private readonly unsettled = new Set<FileProblems>();
+  /** Open-format files that entries name and that were not read yet. */
+  private readonly wanted = new Map<string, Shelf>();
+  /** Who points into a file, so that its edits move what others say of it. */
+  private readonly pointing = new Map<string, Set<FileProblems>>();
 
   constructor(private readonly ports: Ports) {}
 
+  allShelves(): readonly Shelf[] {
+    return this.shelves;
+  }
+
+  /** A folder of its own book. It takes over what an outer folder had of it. */
   addFolder(uri: string): Shelf {
-    const folder = normalUri(uri).replace(/\/?$/, '/');
+    const folder = folderUri(uri);
     const known = this.shelves.find((shelf) => shelf.folder === folder);
     if (known) return known;
     const shelf = this.newShelf(folder);
     // The deepest folder owns a file, so deeper ones are asked first.
-    this.shelves.push(shelf);
-    this.shelves.sort((a, b) => b.folder.length - a.folder.length);
+    this.shelves = [...this.shelves, shelf].sort((a, b) => b.folder.length - a.folder.length);
+    for (const outer of this.shelves) {
+      if (outer === shelf || !folder.startsWith(outer.folder)) continue;
+      for (const file of [...outer.book.files.keys()].filter((one) => one.startsWith(folder))) this.drop(outer, file);
+    }
+    this.rehome();
     return shelf;
   }
 
-  removeFolder(uri: string): string[] {
-    const folder = normalUri(uri).replace(/\/?$/, '/');
-    const index = this.shelves.findIndex((shelf) => shelf.folder === folder);
-    if (index < 0) return [];
-    const [gone] = this.shelves.splice(index, 1);
-    return [...gone!.book.files.keys()];
+  /** Returns the files that no book has any more, and the outer folder that has to read the others. */
+  removeFolder(uri: string): { gone: string[]; outer: Shelf | undefined } {
+    const shelf = this.shelves.find((one) => one.folder === folderUri(uri));
+    if (!shelf) return { gone: [], outer: undefined };
+    const files = [...shelf.book.files.keys()];
+    for (const file of files) this.drop(shelf, file);
+    this.shelves = this.shelves.filter((one) => one !== shelf);
+    this.rehome();
+    return {
+      gone: files.filter((file) => !this.at(file)),
+      outer: this.shelves.find((one) => one.folder !== '' && shelf.folder.startsWith(one.folder)),
+    };
+  }
+
+  /** Puts open files on the shelf that they belong to since the folders changed. */
+  private rehome(): void {
+    for (const opened of [...this.open.values()]) {
+      const normal = normalUri(opened.uri);
+      const shelf = this.shelfOf(normal);
+      if (shelf === opened.shelf && shelf.book.files.get(normal) === opened.file) continue;
+      const { text: written } = opened.file;
+      this.drop(opened.shelf, normal);
+      this.open.set(normal, { ...opened, shelf, file: shelf.book.setFile(normal, written) });
+    }
   }
 
   private newShelf(folder: string): Shelf {
     const book = new Book();
-    const doubtful = new Queue();
+    const shelf: Shelf = { folder, book, problems: new Map() };
     book.onIndexed.add((cell, gone) => {
-      const fact = findingsFact(book, cell);
-      if (gone) return fact.drop();
-      this.cellOf.set(fact as Derived<unknown>, cell);
-      fact.watch(doubtful);
+      const problems = this.problemsOf(shelf, cell.file);
+      if (gone) return problems.forget(cell);
+      problems.watch(cell);
+      this.wantImport(shelf, cell);
     });
-    return { folder, book, doubtful };
+    return shelf;
   }
 
+  private problemsOf(shelf: Shelf, file: BookFile): FileProblems {
+    let problems = shelf.problems.get(file.uri);
+    if (problems?.file !== file) {
+      problems = new FileProblems(shelf.book, file, (one) => this.unsettled.add(one));
+      shelf.problems.set(file.uri, problems);
+      this.unsettled.add(problems);
+    }
+    return problems;
+  }
+
+  /** A shelf for files that lie in no folder is made when the first of them is opened. */
   shelfOf(uri: string): Shelf {
     const normal = normalUri(uri);
     const known = this.shelves.find((shelf) => normal.startsWith(shelf.folder));
@@ -69,10 +116,6 @@ export class Workspace {
     loose.book.loaded.set(true);
     this.shelves.push(loose);
     return loose;
-  }
-
-  allShelves(): readonly Shelf[] {
-    return this.shelves;
   }
 
   /** The file that a request is about, open or not. */
@@ -88,83 +131,168 @@ export class Workspace {
     return this.open.get(normalUri(uri));
   }
 
-  openFile(uri: string, version: number, text: string): Shelf {
-    const normal = normalUri(uri);
-    const shelf = this.shelfOf(normal);
-    const file = shelf.book.setFile(normal, text);
-    this.open.set(normal, { shelf, file, version });
-    return shelf;
+  /** The uri as the editor spells it, where it has the file open. */
+  spelled(uri: string): string {
+    return this.open.get(uri)?.uri ?? uri;
   }
 
-  edit(uri: string, version: number, changes: readonly Change[]): Shelf | undefined {
+  problems(uri: string): FileProblems | undefined {
+    const found = this.at(uri);
+    return found && this.problemsOf(found.shelf, found.file);
+  }
+
+  openFile(uri: string, version: number, written: string): OpenFile {
+    const normal = normalUri(uri);
+    const shelf = this.shelfOf(normal);
+    const opened = { uri, shelf, file: shelf.book.setFile(normal, written), version };
+    this.open.set(normal, opened);
+    this.moved(shelf, opened.file);
+    return opened;
+  }
+
+  /** Returns the open file and the entry in which the last change lies. */
+  edit(
+    uri: string,
+    version: number,
+    changes: readonly Change[],
+  ): { file: OpenFile; cell: EntryCell | undefined } | undefined {
     const opened = this.open.get(normalUri(uri));
     if (!opened) return undefined;
-    for (const change of changes) opened.shelf.book.editFile(opened.file.uri, change);
-    opened.version = version;
-    return opened.shelf;
+    const { shelf, file } = opened;
+    for (const change of changes) shelf.book.editFile(file.uri, change);
+    const now = { ...opened, version };
+    this.open.set(file.uri, now);
+    this.moved(shelf, file);
+    const line = changes.at(-1)?.range?.start.line;
+    return { file: now, cell: line === undefined ? undefined : file.cells[file.indexAtLine(line)] };
   }
 
-  /** Gives the file back to the disk. */
-  async closeFile(uri: string): Promise<Shelf | undefined> {
+  private moved(shelf: Shelf, file: BookFile): void {
+    this.problemsOf(shelf, file).moved();
+    for (const other of this.pointing.get(file.uri) ?? []) other.moved();
+    this.pointing.delete(file.uri);
+  }
+
+  /** To be called when a report was made: remembers into which files it points. */
+  pointsOut(problems: FileProblems): void {
+    for (const uri of problems.relatedFiles) {
+      const others = this.pointing.get(uri) ?? new Set();
+      this.pointing.set(uri, others.add(problems));
+    }
+  }
+
+  /** Gives the file back to the disk. Returns whether a book still has it. */
+  async closeFile(uri: string): Promise<boolean> {
     const normal = normalUri(uri);
     const opened = this.open.get(normal);
-    if (!opened) return undefined;
+    if (!opened) return this.at(normal) !== undefined;
     this.open.delete(normal);
     await this.readAgain(opened.shelf, normal);
-    return opened.shelf;
+    return this.at(normal) !== undefined;
   }
 
-  /** A file was changed, made or deleted outside the editor. */
-  async fileChanged(uri: string): Promise<Shelf | undefined> {
-    const normal = normalUri(uri);
-    if (this.open.has(normal)) return undefined;
-    const shelf = this.shelfOf(normal);
-    if (normal.endsWith('.pour')) await this.readAgain(shelf, normal);
-    else
-      for (const one of this.shelves)
-        if (one.book.importsNamed().has(normal)) one.book.setImportedFile(normal, await this.ports.readFile(normal));
-    return shelf;
+  /** Files were changed, made or deleted outside the editor. Returns the files that are gone. */
+  async filesChanged(uris: readonly string[]): Promise<string[]> {
+    const gone: string[] = [];
+    const unknown = new Set<Shelf>();
+    for (const normal of uris.map(normalUri)) {
+      const shelf = this.shelves.find((one) => one.folder !== '' && normal.startsWith(one.folder));
+      if (this.open.has(normal)) continue;
+      if (shelf?.book.files.has(normal)) {
+        await this.readAgain(shelf, normal);
+        if (!this.at(normal)) gone.push(normal);
+      } else if (await this.importChanged(normal)) continue;
+      else if (shelf && /(\.pour|\/[^./]+\/?)$/.test(normal)) unknown.add(shelf);
+    }
+    // A new file, or a folder that came or went: the folder says what belongs to the book now, exclusions counted.
+    for (const shelf of unknown) gone.push(...(await this.load(shelf)));
+    return gone;
+  }
+
+  private async importChanged(uri: string): Promise<boolean> {
+    const naming = this.shelves.filter((one) => one.book.importsNamed().has(uri));
+    if (naming.length === 0) return false;
+    const bytes = await this.ports.readFile(uri);
+    for (const one of naming) one.book.setImportedFile(uri, bytes);
+    return true;
   }
 
   private async readAgain(shelf: Shelf, uri: string): Promise<void> {
     const bytes = shelf.folder === '' ? undefined : await this.ports.readFile(uri);
-    if (this.open.has(uri)) return;
-    if (bytes === undefined) shelf.book.removeFile(uri);
-    else shelf.book.setFile(uri, decodeBook(bytes));
-    await this.loadImports(shelf);
+    if (this.open.has(uri) || !this.shelves.includes(shelf)) return;
+    if (bytes === undefined) this.drop(shelf, uri);
+    else {
+      const file = shelf.book.setFile(uri, decodeBook(bytes));
+      this.moved(shelf, file);
+    }
   }
 
-  /** Reads the folder's files; what is open stays as it is in the editor. */
-  async load(shelf: Shelf): Promise<void> {
-    let since = Date.now();
-    for (const uri of await this.ports.listFiles(shelf.folder)) {
-      const normal = normalUri(uri);
-      if (this.open.has(normal) || this.shelfOf(normal) !== shelf) continue;
-      const bytes = await this.ports.readFile(normal);
-      if (bytes && !this.open.has(normal)) shelf.book.setFile(normal, decodeBook(bytes));
-      if (Date.now() - since > 20) {
+  private drop(shelf: Shelf, uri: string): void {
+    shelf.book.removeFile(uri);
+    const problems = shelf.problems.get(uri);
+    if (problems) this.unsettled.delete(problems);
+    shelf.problems.delete(uri);
+    for (const other of this.pointing.get(uri) ?? []) other.moved();
+    this.pointing.delete(uri);
+  }
+
+  /**
+   * Reads the folder's files; what is open stays as it is in the editor. What is not in the folder any more goes.
+   * Returns the files that are gone.
+   */
+  async load(shelf: Shelf): Promise<string[]> {
+    const listed = new Set((await this.ports.listFiles(shelf.folder)).map(normalUri));
+    let since = performance.now();
+    for (const uri of listed) {
+      if (shelf.book.files.has(uri) || this.shelfOf(uri) !== shelf) continue;
+      const bytes = await this.ports.readFile(uri);
+      if (!this.shelves.includes(shelf)) return [];
+      if (bytes && !this.open.has(uri)) shelf.book.setFile(uri, decodeBook(bytes));
+      if (performance.now() - since > SLICE) {
         await this.ports.pause();
-        since = Date.now();
+        since = performance.now();
       }
     }
-    await this.loadImports(shelf);
+    const gone = [...shelf.book.files.keys()].filter((uri) => !listed.has(uri) && !this.open.has(uri));
+    for (const uri of gone) this.drop(shelf, uri);
+    await this.readImports();
     shelf.book.loaded.set(true);
+    return gone;
   }
 
-  async loadImports(shelf: Shelf): Promise<void> {
-    for (const uri of shelf.book.importsNamed()) {
-      if (shelf.book.importedFile(uri) === undefined) shelf.book.setImportedFile(uri, await this.ports.readFile(uri));
+  private wantImport(shelf: Shelf, cell: EntryCell): void {
+    const { kind } = cell.entry;
+    if (kind !== 'reading' && kind !== 'sprayout' && kind !== 'drawdown') return;
+    const name = text(lineOf(cell.entry, 'file'), 'file');
+    const uri = name === undefined ? undefined : importUri(cell.file.uri, name);
+    if (uri && shelf.book.importedFile(uri) === undefined) this.wanted.set(uri, shelf);
+  }
+
+  /** Reads the open-format files that entries name, until no other one is asked for. */
+  async readImports(): Promise<void> {
+    for (const [uri, shelf] of this.wanted) {
+      this.wanted.delete(uri);
+      if (shelf.folder !== '') shelf.book.setImportedFile(uri, await this.ports.readFile(uri));
     }
   }
 
-  /** The files whose findings may have changed since the last call, with the given file first. */
-  *doubtfulFiles(shelf: Shelf): Generator<string> {
-    const seen = new Set<string>();
-    for (const fact of shelf.doubtful.take()) {
-      const cell = this.cellOf.get(fact);
-      if (!cell || seen.has(cell.file.uri)) continue;
-      seen.add(cell.file.uri);
-      yield cell.file.uri;
+  /** A file whose problems may have changed, open files first. Until a folder is read, only its open files are looked at. */
+  nextUnsettled(): FileProblems | undefined {
+    for (const { shelf, file } of this.open.values()) {
+      const problems = shelf.problems.get(file.uri);
+      if (problems && this.unsettled.has(problems)) return problems;
     }
+    for (const problems of this.unsettled) {
+      const shelf = this.at(problems.file.uri)?.shelf;
+      if (shelf?.problems.get(problems.file.uri) !== problems) this.unsettled.delete(problems);
+      else if (shelf.book.loaded.peek()) return problems;
+    }
+    return undefined;
+  }
+
+  settled(problems: FileProblems): void {
+    this.unsettled.delete(problems);
   }
 }
+
+const folderUri = (uri: string): string => normalUri(uri).replace(/\/?$/, '/');

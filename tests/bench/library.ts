@@ -7,6 +7,8 @@ export interface Form {
   readonly main: string;
   /** Lines that hold an undercoat grey as `N5`. */
   readonly grey: RegExp;
+  /** A word that is begun on the line behind that one. */
+  readonly word: string;
 }
 
 interface Formula {
@@ -34,7 +36,7 @@ function* library(count: number): Generator<Formula> {
       name: `Colour ${index}`,
       code: `code-${index}`,
       grey: 1 + random(9),
-      target: [60, 100, 250, 500][random(4)]!,
+      target: [200, 250, 500, 1000][random(4)]!,
       toners: [...codes].map((code) => [code, `${5 + random(40)}.${random(10)}${random(10)}`] as const),
     };
   }
@@ -43,7 +45,7 @@ function* library(count: number): Generator<Formula> {
 export function pourForm(count: number): Form {
   const shelf = [
     'book "Bench"\n  scale 0.1 g\n\nsystem WB "Waterborne"\n\nreading R-1 "Standard"\n  lab 45/0 50.00 0.00 0.00\n',
-    'undercoat SEAL "Sealer"\n  grey N9.5 toner T-01 100\n  grey N2   toner T-02 100\n',
+    'undercoat SEAL "Sealer"\n  grey N9.5 toner T-01 100\n  grey N1   toner T-02 100\n',
     ...TONERS.map((code) => `toner ${code} "Toner ${code}"\n  system WB\n`),
   ].join('\n');
   const formulas = [...library(count)].map(
@@ -51,7 +53,13 @@ export function pourForm(count: number): Form {
       `formula ${id} "${name}"\n  maker Marram\n  code ${code}\n  years 2010..2019\n  finish solid\n  undercoat SEAL grey N${grey}\n  target weight ${target} g as poured\n  standard R-1\n` +
       toners.map(([toner, parts]) => `  toner ${toner} ${parts}\n`).join(''),
   );
-  return { language: 'pour', files: { 'shelf.pour': shelf, 'formulas.pour': formulas.join('\n') }, main: 'formulas.pour', grey: /^ {2}undercoat .*N\d$/ };
+  return {
+    language: 'pour',
+    files: { 'shelf.pour': shelf, 'formulas.pour': formulas.join('\n') },
+    main: 'formulas.pour',
+    grey: /^ {2}undercoat .*N\d$/,
+    word: 't',
+  };
 }
 
 export function yamlForm(count: number): Form {
@@ -60,7 +68,12 @@ export function yamlForm(count: number): Form {
       `  - id: ${id}\n    name: ${name}\n    maker: Marram\n    code: ${code}\n    years: [2010, 2019]\n    finish: solid\n    undercoat: N${grey}\n    target: ${target}\n    standard: R-1\n    parts:\n` +
       toners.map(([toner, parts]) => `      ${toner}: ${parts}\n`).join(''),
   );
-  const parts = { type: 'object', minProperties: 1, additionalProperties: false, properties: Object.fromEntries(TONERS.map((code) => [code, { type: 'number', exclusiveMinimum: 0 }])) };
+  const parts = {
+    type: 'object',
+    minProperties: 1,
+    additionalProperties: false,
+    properties: Object.fromEntries(TONERS.map((code) => [code, { type: 'number', exclusiveMinimum: 0 }])),
+  };
   const formula = {
     type: 'object',
     required: ['id', 'name', 'maker', 'code', 'years', 'finish', 'undercoat', 'target', 'standard', 'parts'],
@@ -78,11 +91,19 @@ export function yamlForm(count: number): Form {
       parts,
     },
   };
-  const schema = { $schema: 'http://json-schema.org/draft-07/schema#', type: 'object', properties: { formulas: { type: 'array', items: formula } } };
+  const schema = {
+    $schema: 'http://json-schema.org/draft-07/schema#',
+    type: 'object',
+    properties: { formulas: { type: 'array', items: formula } },
+  };
   return {
     language: 'yaml',
-    files: { 'formula.schema.json': JSON.stringify(schema), 'formulas.yaml': `# yaml-language-server: $schema=./formula.schema.json\nformulas:\n${formulas.join('')}` },
+    files: {
+      'formula.schema.json': JSON.stringify(schema),
+      'formulas.yaml': `# yaml-language-server: $schema=./formula.schema.json\nformulas:\n${formulas.join('')}`,
+    },
     main: 'formulas.yaml',
     grey: /^ {4}undercoat: N\d$/,
+    word: 't',
   };
 }

@@ -1,0 +1,144 @@
+/**
+ * The problems of one file: its findings, entry by entry. Only entries that may have changed are looked at again, and places are worked
+ * out only for entries that have findings, so that a keystroke costs no more in a long file than in a short one.
+ */
+import { type Diagnostic, type DiagnosticRelatedInformation, DiagnosticSeverity } from 'vscode-languageserver';
+import type { Finding, Severity } from '../../grammar/finding.ts';
+import type { Book } from '../book/book.ts';
+import type { EntryCell, Name } from '../book/cell.ts';
+import { type Derived, Queue } from '../book/facts.ts';
+import type { BookFile } from '../book/file.ts';
+import { findingsFact } from '../book/findings.ts';
+import { locationOf, rangeIn } from './places.ts';
+
+const SEVERITY: Record<Severity, DiagnosticSeverity> = {
+  error: DiagnosticSeverity.Error,
+  warning: DiagnosticSeverity.Warning,
+  info: DiagnosticSeverity.Information,
+};
+
+/** What the editor was or will be told about a file. */
+export interface Report {
+  /** Another one whenever the items are other ones; never used twice. */
+  readonly id: string;
+  readonly items: readonly Diagnostic[];
+}
+
+let reports = 0;
+
+export class FileProblems {
+  private readonly doubtful: Queue;
+  private readonly cellOf = new Map<Derived<unknown>, EntryCell>();
+  /** Entries that have findings. */
+  private readonly found = new Map<EntryCell, readonly Finding[]>();
+  private current: { readonly report: Report; readonly written: string } | undefined;
+  /** Findings or places may be other ones than in the current report. */
+  private outdated = true;
+  /** Other files in which something related lies. */
+  readonly relatedFiles = new Set<string>();
+
+  /** `onDoubt` is called whenever the report may have to be made anew. */
+  constructor(
+    private readonly book: Book,
+    readonly file: BookFile,
+    private readonly onDoubt: (problems: FileProblems) => void,
+  ) {
+    this.doubtful = new TellingQueue(() => onDoubt(this));
+  }
+
+  /** Watches an entry, from its first reading on. */
+  watch(cell: EntryCell): void {
+    const fact = findingsFact(this.book, cell) as Derived<unknown>;
+    this.cellOf.set(fact, cell);
+    fact.watch(this.doubtful);
+  }
+
+  forget(cell: EntryCell): void {
+    const fact = findingsFact(this.book, cell) as Derived<unknown>;
+    fact.drop();
+    this.cellOf.delete(fact);
+    if (this.found.delete(cell)) this.moved();
+  }
+
+  /** The text of this file or of one that it relates to has changed, so places may be others. */
+  moved(): void {
+    this.outdated = true;
+    this.onDoubt(this);
+  }
+
+  get isSettled(): boolean {
+    return this.doubtful.size === 0 && !this.outdated;
+  }
+
+  /** Looks at entries in doubt, the given one first, until all are seen or the time is over. Says whether all are. */
+  look(until = Number.POSITIVE_INFINITY, first?: EntryCell): boolean {
+    if (first) this.lookAt(first);
+    for (const fact of this.doubtful.take()) {
+      const cell = this.cellOf.get(fact);
+      if (cell) this.lookAt(cell);
+      if (this.doubtful.size > 0 && performance.now() > until) return false;
+    }
+    return true;
+  }
+
+  private lookAt(cell: EntryCell): void {
+    const fact = findingsFact(this.book, cell);
+    const findings = fact.get();
+    this.doubtful.delete(fact as Derived<unknown>);
+    if (findings === this.found.get(cell)) return;
+    if (findings.length > 0) this.found.set(cell, findings);
+    else if (!this.found.delete(cell)) return;
+    this.outdated = true;
+  }
+
+  /** The report by what has been looked at; the same one as before while nothing in it differs. */
+  report(): Report {
+    if (this.current && !this.outdated) return this.current.report;
+    this.outdated = false;
+    const items = this.items();
+    const written = JSON.stringify(items);
+    if (this.current?.written !== written) this.current = { report: { id: String(++reports), items }, written };
+    return this.current.report;
+  }
+
+  private items(): Diagnostic[] {
+    this.relatedFiles.clear();
+    const { file } = this;
+    return [...this.found]
+      .map(([cell, findings]) => ({ cell, index: file.indexOf(cell), findings }))
+      .sort((a, b) => a.index - b.index)
+      .flatMap(({ cell, index, findings }) => findings.map((finding) => this.diagnostic(cell, index, finding)));
+  }
+
+  private diagnostic(cell: EntryCell, index: number, finding: Finding): Diagnostic {
+    const relatedInformation = this.related(cell, finding);
+    return {
+      range: rangeIn(this.file, index, finding),
+      severity: SEVERITY[finding.severity],
+      code: finding.code,
+      source: 'pourbook',
+      message: `${finding.problem} ${finding.remedy}`,
+      ...(relatedInformation.length > 0 ? { relatedInformation } : {}),
+    };
+  }
+
+  private related(cell: EntryCell, { related }: Finding): DiagnosticRelatedInformation[] {
+    return (related ?? []).flatMap((one) => {
+      const other = one.entry === undefined ? cell : this.book.named(one.entry as Name)[0];
+      if (!other) return [];
+      if (other.file !== this.file) this.relatedFiles.add(other.file.uri);
+      return [{ location: locationOf(other, one), message: one.text }];
+    });
+  }
+}
+
+class TellingQueue extends Queue {
+  constructor(private readonly onAdd: () => void) {
+    super();
+  }
+
+  override add(fact: Derived<unknown>): void {
+    super.add(fact);
+    this.onAdd();
+  }
+}
