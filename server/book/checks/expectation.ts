@@ -1,6 +1,6 @@
 import type { Finding } from '../../../grammar/finding.ts';
 import { difference, isMetric, type Metric } from '../../colour/difference.ts';
-import { type Viewing, viewingText } from '../../colour/viewing.ts';
+import { viewingText } from '../../colour/viewing.ts';
 import { toBase } from '../../exact/quantity.ts';
 import { decimal, placesOf, type Rational, rational, sum } from '../../exact/rational.ts';
 import { unit } from '../../exact/units.ts';

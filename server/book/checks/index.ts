@@ -10,7 +10,6 @@ import { expectation } from './expectation.ts';
 import { fileNamed } from './file-named.ts';
 import { fileValues } from './file-values.ts';
 import { formulaBare } from './formula-bare.ts';
-import { formulaPath } from './formula-path.ts';
 import { grey } from './grey.ts';
 import { idCase } from './id-case.ts';
 import { idTwice } from './id-twice.ts';
@@ -39,7 +38,6 @@ export const checks: readonly Check[] = [
   letdownParts,
   tonerUnused,
   grey,
-  formulaPath,
   formulaBare,
   partsZero,
   variantChange,

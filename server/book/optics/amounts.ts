@@ -1,0 +1,105 @@
+/** What parts by weight mean to the optics of a paint: let-downs taken apart, shares by the book's basis. */
+import { sum } from '../../exact/rational.ts';
+import type { EffectKind } from '../../paint/effect-unknowns.ts';
+import type { TonerKind } from '../../paint/mixture.ts';
+import type { Book } from '../book.ts';
+import type { Part } from '../cards.ts';
+import type { Toner } from '../entries/toner.ts';
+import { shopOf, tonerNamed } from '../known.ts';
+
+/** Shares of the whole by toner code, together 1. */
+export interface Shares {
+  readonly shares: ReadonlyMap<string, number>;
+  /** Paint system that the toners belong to. */
+  readonly system: string;
+}
+
+/** Let-downs of let-downs are followed so far; a ring of them ends here. */
+const DEEPEST = 5;
+
+/** Shares of a mixture; a sentence when its parts do not tell them. Lots count with their standard strength. */
+export function sharesOf(book: Book, parts: readonly Part[]): Shares | string {
+  const amounts = new Map<string, number>();
+  for (const { code, parts: amount } of parts) {
+    const problem = add(book, code, amount.valueOf(), amounts, 0);
+    if (problem !== undefined) return problem;
+  }
+  const total = [...amounts.values()].reduce((whole, amount) => whole + amount, 0);
+  if (!(total > 0)) return 'it holds nothing that stays in the film';
+  const systems = new Set([...amounts.keys()].flatMap((code) => tonerNamed(book, code)?.system ?? []));
+  if (systems.size > 1) return `it mixes the systems ${[...systems].join(' and ')}`;
+  const shares = new Map([...amounts].sort(byCode).map(([code, amount]) => [code, amount / total] as const));
+  return { shares, system: [...systems][0] ?? '' };
+}
+
+const byCode = ([a]: readonly [string, number], [b]: readonly [string, number]): number => (a < b ? -1 : 1);
+
+function add(
+  book: Book,
+  code: string,
+  amount: number,
+  amounts: Map<string, number>,
+  depth: number,
+): string | undefined {
+  const toner = tonerNamed(book, code);
+  if (!toner) return `${code} is not in this book`;
+  if (toner.kind === 'reducer' || amount === 0) return undefined;
+  if (toner.madeOf.length > 0 && depth < DEEPEST) {
+    const whole = sum(toner.madeOf.map((one) => one.parts)).valueOf();
+    if (!(whole > 0)) return `the let-down ${code} has no parts`;
+    for (const one of toner.madeOf) {
+      const problem = add(book, one.code, (amount * one.parts.valueOf()) / whole, amounts, depth + 1);
+      if (problem !== undefined) return problem;
+    }
+    return undefined;
+  }
+  const kept = keptOf(book, toner);
+  if (typeof kept === 'string') return kept;
+  amounts.set(code, (amounts.get(code) ?? 0) + amount * kept);
+  return undefined;
+}
+
+/** What counts of a part of this toner: all of it, or what stays in the dry film. */
+function keptOf(book: Book, toner: Toner): number | string {
+  if (shopOf(book).concentration === 'parts') return 1;
+  if (toner.solids?.by !== 'weight') return `toner ${toner.code} states no solids by weight, which this book counts by`;
+  return toner.solids.share.valueOf();
+}
+
+export const hasFlakes = (book: Book, codes: Iterable<string>): boolean =>
+  [...codes].some((code) => ['flake', 'pearl'].includes(tonerNamed(book, code)?.kind ?? ''));
+
+/** The kind as the solid model counts it; a toner that says no kind is taken for an opaque colour. */
+export function solidKind(kind: string | undefined): TonerKind {
+  switch (kind) {
+    case 'white':
+    case 'black':
+    case 'transparent':
+      return kind;
+    case 'binder':
+    case 'additive':
+    case 'hardener':
+    case 'flop-control':
+      return 'binder';
+    default:
+      return 'opaque';
+  }
+}
+
+/** The kind as the effect model counts it. */
+export function effectKind(kind: string | undefined): EffectKind {
+  switch (kind) {
+    case 'flake':
+    case 'pearl':
+      return kind;
+    case 'black':
+    case 'transparent':
+      return 'absorbing';
+    case 'binder':
+    case 'additive':
+    case 'hardener':
+      return 'clear';
+    default:
+      return 'scattering';
+  }
+}

@@ -1,0 +1,262 @@
+/**
+ * What the book's cards tell of its toners. A card speaks of the parts that were really on it, so a card of an earlier
+ * formula is as good as any; a card that does not keep its parts says nothing here.
+ */
+import { sum } from '../../exact/rational.ts';
+import { effectGeometryNamed } from '../../paint/effect-geometry.ts';
+import { luminanceOfLightness } from '../../paint/munsell.ts';
+import type { Book } from '../book.ts';
+import { type Part, poursOf } from '../cards.ts';
+import type { EntryCell } from '../cell.ts';
+import { coloursIn } from '../colours.ts';
+import type { CoatLines } from '../entries/formula.ts';
+import type { Card } from '../entries/measured.ts';
+import { specularOf } from '../imported.ts';
+import { batchIn, cardIn, shopOf, tonerNamed } from '../known.ts';
+import { viewingText } from '../../colour/viewing.ts';
+import { hasFlakes, sharesOf } from './amounts.ts';
+import { greyLightness } from './greys.ts';
+import { onGrid } from './grid.ts';
+import { shortHash } from './hash.ts';
+
+/** solid: read without an aspecular angle (45/0, d/8); effect: read at aspecular angles. */
+export type Side = 'solid' | 'effect';
+export const SIDES: readonly Side[] = ['solid', 'effect'];
+
+export interface SampleReading {
+  readonly geometry: string;
+  readonly specular: 'included' | 'excluded';
+  /** Reflectance factors on the grid. */
+  readonly values: readonly number[];
+}
+
+/** Plain data, so that it can be sent to a worker. */
+export interface Sample {
+  /** Id of the card. */
+  readonly card: string;
+  readonly shares: readonly (readonly [code: string, share: number])[];
+  /** Dry film, um, where the card says it and what it is over. */
+  readonly film?: number;
+  /** Reflectance of the undercoat, flat. */
+  readonly under?: number;
+  readonly readings: readonly SampleReading[];
+}
+
+export interface Samples {
+  /** Names what they are: another value when anything that is learned from has changed. */
+  readonly key: string;
+  readonly system: string;
+  readonly side: Side;
+  readonly basis: 'parts' | 'solids';
+  readonly saunderson: { readonly k1: number; readonly k2: number };
+  /** Main illuminant and observer of the book. */
+  readonly light: string;
+  /** Usual film of the cards, um, and usual film of one coat. */
+  readonly film: number;
+  readonly coat: number;
+  readonly toners: readonly SampleToner[];
+  readonly samples: readonly Sample[];
+}
+
+export interface SampleToner {
+  readonly code: string;
+  readonly kind?: string;
+  /** K and S stated in the book, on the grid. */
+  readonly stated?: { readonly K: readonly number[]; readonly S: readonly number[] };
+}
+
+/** A card that is not learned from. */
+export interface LeftOutCard {
+  readonly card: string;
+  readonly why: string;
+}
+
+/** To be raised when the models change so that an old fit must not be used. */
+export const MODEL_VERSION = 1;
+
+/** Common practice where no card of the system says it. */
+const USUAL_FILM = { solid: 45, effect: 18 } as const;
+const USUAL_COAT = { solid: 20, effect: 6 } as const;
+
+/** What one card says: per side a sample or the reason why there is none. */
+interface CardSamples {
+  readonly id: string;
+  readonly system: string;
+  readonly solid: Sample | undefined;
+  readonly effect: Sample | undefined;
+  /** Film of one coat, um. */
+  readonly coat: number | undefined;
+  readonly why: string | undefined;
+  readonly hash: string;
+}
+
+function cardSamples(book: Book, cell: EntryCell): CardSamples {
+  const nothing = (): CardSamples => unusable('', '', 'it asks for itself');
+  return book
+    .fact(
+      'samples',
+      cell,
+      () => readSamples(book, cell),
+      nothing,
+      (a, b) => a.hash === b.hash,
+    )
+    .get();
+}
+
+const unusable = (id: string, system: string, why: string): CardSamples => ({
+  id,
+  system,
+  solid: undefined,
+  effect: undefined,
+  coat: undefined,
+  why,
+  hash: `${id} ${system} ${why}`,
+});
+
+function readSamples(book: Book, cell: EntryCell): CardSamples {
+  const card = cardIn(book, cell);
+  const { id } = card;
+  const coats = coatsOn(book, card);
+  const mixed = coats.map((coat) => sharesOf(book, coat));
+  const systems = mixed.flatMap((one) => (typeof one === 'string' ? [] : one.system));
+  const system = systems[0] ?? '';
+  const [first] = mixed;
+  if (first === undefined) return unusable(id, system, 'it does not keep its parts');
+  if (typeof first === 'string') return unusable(id, system, first);
+  if (mixed.length > 1) return unusable(id, system, 'it has several coats');
+  const read = readingsOf(book, cell);
+  const shares = [...first.shares];
+  const film = filmOf(book, card);
+  const sample = (readings: readonly SampleReading[]): Sample | undefined =>
+    readings.length === 0 ? undefined : { card: id, shares, ...film, readings };
+  const flakes = hasFlakes(book, first.shares.keys());
+  const solid = flakes ? undefined : sample(read.flat.slice(0, 1));
+  const effect = sample(read.angled);
+  const why = solid || effect ? undefined : (read.why ?? 'flakes are learned from readings at aspecular angles only');
+  const coat = card.film !== undefined && card.coatsSprayed ? card.film / card.coatsSprayed : undefined;
+  return { id, system, solid, effect, coat, why, hash: shortHash(JSON.stringify([id, system, solid, effect, coat, why])) };
+}
+
+/** What was on the card, coat by coat: its own lines, else the cup that it was sprayed from. */
+function coatsOn(book: Book, card: Card): readonly (readonly Part[])[] {
+  const own = card.coats.map((coat: CoatLines) => coat.toners).filter((toners) => toners.length > 0);
+  if (own.length > 0) return own;
+  const batch = card.batch === undefined ? undefined : book.find('batch', card.batch);
+  const poured = batch ? poursOf(batchIn(book, batch)) : [];
+  return sum(poured.map((one) => one.parts)).compare(0) > 0 ? [poured] : [];
+}
+
+function readingsOf(
+  book: Book,
+  cell: EntryCell,
+): { flat: SampleReading[]; angled: SampleReading[]; why: string | undefined } {
+  const flat: SampleReading[] = [];
+  const angled: SampleReading[] = [];
+  let why: string | undefined = 'it was not read';
+  for (const { geometry, spectrum } of coloursIn(book, cell).angles) {
+    if (!spectrum) {
+      why = 'it has Lab only, which does not tell how a toner absorbs';
+      continue;
+    }
+    const values = onGrid(spectrum);
+    if (!values?.every(Number.isFinite)) {
+      why = 'its spectra do not reach from 400 to 700 nm in steps of 20 nm or less';
+      continue;
+    }
+    const aspecular = /as/.test(geometry);
+    if (aspecular && effectGeometryNamed(geometry) === undefined) continue;
+    const specular = geometry.startsWith('d')
+      ? (specularOf(book, cell, cardIn(book, cell)) ?? shopOf(book).saunderson.specular)
+      : 'excluded';
+    (aspecular ? angled : flat).push({ geometry, specular, values });
+  }
+  return { flat, angled, why };
+}
+
+/** Reflectance of a printed chart's black and white: contrast charts as ISO 6504-3 asks for them. */
+const CHART = { black: 0.01, white: 0.8 } as const;
+
+/** What is under the card, and how thick it is, where both are told; a film alone says nothing. */
+function filmOf(book: Book, card: Card): Pick<Sample, 'film' | 'under'> {
+  const { over, film } = card;
+  if (!over) return {};
+  const lightness = 'chart' in over ? undefined : greyLightness(over.grey);
+  const under = 'chart' in over ? CHART[over.chart] : lightness && luminanceOfLightness(lightness) / 100;
+  if (under === undefined) return {};
+  return film !== undefined && film > 0 ? { film, under } : { under };
+}
+
+function allCards(book: Book): CardSamples[] {
+  const cells = [...book.ofKind('sprayout'), ...book.ofKind('drawdown')];
+  return cells.map((cell) => cardSamples(book, cell)).sort((a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0));
+}
+
+/** Systems of the book that have cards to learn from. */
+export function systemsLearned(book: Book): readonly string[] {
+  return book
+    .bookFact(
+      'systems learned',
+      () => [...new Set(allCards(book).flatMap((card) => (card.solid || card.effect ? card.system : [])))].sort(),
+      () => [] as string[],
+      (a, b) => a.join('\n') === b.join('\n'),
+    )
+    .get();
+}
+
+/** What is learned from for one side of one system; the key says when it becomes another. */
+export function samplesOf(book: Book, system: string, side: Side): Samples {
+  return book
+    .bookFact(
+      `samples ${side} ${system}`,
+      () => gather(book, system, side),
+      () => gathered(book, system, side, []),
+      (a, b) => a.key === b.key,
+    )
+    .get();
+}
+
+function gather(book: Book, system: string, side: Side): Samples {
+  return gathered(
+    book,
+    system,
+    side,
+    allCards(book).filter((card) => card.system === system),
+  );
+}
+
+function gathered(book: Book, system: string, side: Side, cards: readonly CardSamples[]): Samples {
+  const shop = shopOf(book);
+  const used = cards.filter((card) => card[side] !== undefined);
+  const samples = used.map((card) => card[side]!);
+  const codes = [...new Set(samples.flatMap((sample) => sample.shares.map(([code]) => code)))].sort();
+  const { k1, k2 } = shop.saunderson;
+  const set = {
+    system,
+    side,
+    basis: shop.concentration,
+    saunderson: { k1, k2 },
+    light: viewingText(shop.viewings[0]!),
+    film: middle(samples.flatMap((sample) => sample.film ?? [])) ?? USUAL_FILM[side],
+    coat: middle(used.flatMap((card) => card.coat ?? [])) ?? USUAL_COAT[side],
+    toners: codes.map((code) => tonerOf(book, code)),
+  };
+  // Each card was hashed when it was read, so that an edit of one does not write out all the others again.
+  const key = shortHash(JSON.stringify([MODEL_VERSION, set, used.map((card) => card.hash)]));
+  return { key, ...set, samples };
+}
+
+function tonerOf(book: Book, code: string): SampleToner {
+  const toner = tonerNamed(book, code);
+  const K = toner?.absorption && onGrid(toner.absorption);
+  const S = toner?.scattering && onGrid(toner.scattering);
+  return { code, ...(toner?.kind === undefined ? {} : { kind: toner.kind }), ...(K && S ? { stated: { K, S } } : {}) };
+}
+
+function middle(values: readonly number[]): number | undefined {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.floor(sorted.length / 2)];
+}
+
+/** Cards that say nothing of the toners, and why. */
+export const cardsLeftOut = (book: Book): LeftOutCard[] =>
+  allCards(book).flatMap(({ id, why }) => (why === undefined ? [] : [{ card: id, why }]));
