@@ -159,7 +159,8 @@ function guessed(expected: readonly Expected[], token: IToken): string | undefin
 
 /** What was written, completed by the shortest way to its end, one that the example takes where there are several. */
 function completed(row: Row, written: string, ways: Ways): string | undefined {
-  const [best] = shortestOf(ways).sort((a, b) => strange(row, a) - strange(row, b));
+  const units = ways.filter((way) => way?.step.is === 'unit' && way.step.place.type === 'quantity');
+  const [best] = shortestOf(units.length > 0 ? units : ways).sort((a, b) => strange(row, a) - strange(row, b));
   return best && [written, ...best.map((one) => sampleFor(row, one))].join(' ');
 }
 

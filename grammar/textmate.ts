@@ -60,7 +60,6 @@ const include = (name: string) => ({ include: `#${name}` });
 
 export function textMateGrammar(): object {
   return {
-    $schema: 'https://raw.githubusercontent.com/martinring/tmlanguage/master/tmlanguage.json',
     name: 'Pourbook',
     scopeName: 'source.pour',
     fileTypes: ['pour'],
