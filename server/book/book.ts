@@ -9,6 +9,7 @@ import type { EntryCell, Mention, Name } from './cell.ts';
 import { Derived, Input } from './facts.ts';
 import { BookFile, type Change } from './file.ts';
 import { MemberIndex } from './members.ts';
+import type { Learned } from './optics/learn.ts';
 
 export class Book {
   readonly files = new Map<string, BookFile>();
@@ -23,6 +24,8 @@ export class Book {
   private readonly order = new Map<string, number>();
   /** True once every file is there; before that, what names another file cannot be called missing. */
   readonly loaded = new Input(false);
+  /** What was learned of the toners, by side and system: an input, since learning takes longer than a keystroke may. */
+  readonly fits = new Input<ReadonlyMap<string, Learned>>(new Map());
   /** Entries whose index was written anew since this was last emptied: the editor and the checks watch them. */
   readonly onIndexed = new Set<(cell: EntryCell, gone: boolean) => void>();
 

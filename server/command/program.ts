@@ -3,6 +3,7 @@ import { Command, CommanderError } from 'commander';
 import { Unanswerable } from '../answers/subject.ts';
 import { checkVerb } from './check.ts';
 import { compareVerb } from './compare.ts';
+import { fitVerb } from './fit.ts';
 import { formatVerb } from './format.ts';
 import { importVerb } from './import.ts';
 import { NoBook } from './load.ts';
@@ -13,7 +14,18 @@ import { showVerb } from './show.ts';
 import type { ExitCode, Output } from './verb.ts';
 import { whyVerb } from './why.ts';
 
-const VERBS = [checkVerb, formatVerb, showVerb, compareVerb, matchVerb, mixVerb, importVerb, whyVerb, serveVerb];
+const VERBS = [
+  checkVerb,
+  formatVerb,
+  showVerb,
+  compareVerb,
+  matchVerb,
+  mixVerb,
+  fitVerb,
+  importVerb,
+  whyVerb,
+  serveVerb,
+];
 
 /** Runs one command line (without `node` and the script). */
 export async function run(args: readonly string[], output: Output): Promise<ExitCode> {

@@ -1,7 +1,5 @@
 /** What parts by weight mean to the optics of a paint: let-downs taken apart, shares by the book's basis. */
 import { sum } from '../../exact/rational.ts';
-import type { EffectKind } from '../../paint/effect-unknowns.ts';
-import type { TonerKind } from '../../paint/mixture.ts';
 import type { Book } from '../book.ts';
 import type { Part } from '../cards.ts';
 import type { Toner } from '../entries/toner.ts';
@@ -68,38 +66,3 @@ function keptOf(book: Book, toner: Toner): number | string {
 
 export const hasFlakes = (book: Book, codes: Iterable<string>): boolean =>
   [...codes].some((code) => ['flake', 'pearl'].includes(tonerNamed(book, code)?.kind ?? ''));
-
-/** The kind as the solid model counts it; a toner that says no kind is taken for an opaque colour. */
-export function solidKind(kind: string | undefined): TonerKind {
-  switch (kind) {
-    case 'white':
-    case 'black':
-    case 'transparent':
-      return kind;
-    case 'binder':
-    case 'additive':
-    case 'hardener':
-    case 'flop-control':
-      return 'binder';
-    default:
-      return 'opaque';
-  }
-}
-
-/** The kind as the effect model counts it. */
-export function effectKind(kind: string | undefined): EffectKind {
-  switch (kind) {
-    case 'flake':
-    case 'pearl':
-      return kind;
-    case 'black':
-    case 'transparent':
-      return 'absorbing';
-    case 'binder':
-    case 'additive':
-    case 'hardener':
-      return 'clear';
-    default:
-      return 'scattering';
-  }
-}

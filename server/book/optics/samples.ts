@@ -2,6 +2,8 @@
  * What the book's cards tell of its toners. A card speaks of the parts that were really on it, so a card of an earlier
  * formula is as good as any; a card that does not keep its parts says nothing here.
  */
+
+import { viewingText } from '../../colour/viewing.ts';
 import { sum } from '../../exact/rational.ts';
 import { effectGeometryNamed } from '../../paint/effect-geometry.ts';
 import { luminanceOfLightness } from '../../paint/munsell.ts';
@@ -13,7 +15,6 @@ import type { CoatLines } from '../entries/formula.ts';
 import type { Card } from '../entries/measured.ts';
 import { specularOf } from '../imported.ts';
 import { batchIn, cardIn, shopOf, tonerNamed } from '../known.ts';
-import { viewingText } from '../../colour/viewing.ts';
 import { hasFlakes, sharesOf } from './amounts.ts';
 import { greyLightness } from './greys.ts';
 import { onGrid } from './grid.ts';
@@ -126,7 +127,7 @@ function readSamples(book: Book, cell: EntryCell): CardSamples {
   if (mixed.length > 1) return unusable(id, system, 'it has several coats');
   const read = readingsOf(book, cell);
   const shares = [...first.shares];
-  const film = filmOf(book, card);
+  const film = filmOf(card);
   const sample = (readings: readonly SampleReading[]): Sample | undefined =>
     readings.length === 0 ? undefined : { card: id, shares, ...film, readings };
   const flakes = hasFlakes(book, first.shares.keys());
@@ -134,7 +135,15 @@ function readSamples(book: Book, cell: EntryCell): CardSamples {
   const effect = sample(read.angled);
   const why = solid || effect ? undefined : (read.why ?? 'flakes are learned from readings at aspecular angles only');
   const coat = card.film !== undefined && card.coatsSprayed ? card.film / card.coatsSprayed : undefined;
-  return { id, system, solid, effect, coat, why, hash: shortHash(JSON.stringify([id, system, solid, effect, coat, why])) };
+  return {
+    id,
+    system,
+    solid,
+    effect,
+    coat,
+    why,
+    hash: shortHash(JSON.stringify([id, system, solid, effect, coat, why])),
+  };
 }
 
 /** What was on the card, coat by coat: its own lines, else the cup that it was sprayed from. */
@@ -177,7 +186,7 @@ function readingsOf(
 const CHART = { black: 0.01, white: 0.8 } as const;
 
 /** What is under the card, and how thick it is, where both are told; a film alone says nothing. */
-function filmOf(book: Book, card: Card): Pick<Sample, 'film' | 'under'> {
+function filmOf(card: Card): Pick<Sample, 'film' | 'under'> {
   const { over, film } = card;
   if (!over) return {};
   const lightness = 'chart' in over ? undefined : greyLightness(over.grey);

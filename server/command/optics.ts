@@ -1,0 +1,32 @@
+/** The fits of a book on the command line: from optics.lock where it is up to date, else learned at once. */
+import { readFile, writeFile } from 'node:fs/promises';
+import { join, resolve } from 'node:path';
+import type { Book } from '../book/book.ts';
+import { LOCK_NAME, lockText, readLock } from '../book/optics/lock.ts';
+import { fitsOf, learnBook, putFits, unlearnedSamples } from '../book/optics/optics.ts';
+import { loadBook } from './load.ts';
+import type { Output } from './verb.ts';
+
+/** The book with what it knows of its toners. */
+export async function loadBookWithOptics(output: Output, folder: string): Promise<Book> {
+  const root = resolve(output.folder, folder);
+  const book = await loadBook(root);
+  const written = await readFile(join(root, LOCK_NAME), 'utf8').catch(() => undefined);
+  if (written !== undefined) putFits(book, readLock(written));
+  const open = unlearnedSamples(book);
+  if (open.length === 0) return book;
+  const what = open.map(({ system, side }) => `${system} ${side}`).join(', ');
+  const since = performance.now();
+  learnBook(book);
+  const seconds = ((performance.now() - since) / 1000).toFixed(1);
+  const why = written === undefined ? `there is no ${LOCK_NAME}` : `${LOCK_NAME} is of other cards`;
+  output.err(`The toners were learned anew (${what}; ${seconds} s), since ${why}. Write it with: pourbook fit --write`);
+  return book;
+}
+
+/** Writes the fits beside the book; returns where. */
+export async function writeLock(output: Output, folder: string, book: Book): Promise<string> {
+  const path = join(resolve(output.folder, folder), LOCK_NAME);
+  await writeFile(path, lockText(fitsOf(book)));
+  return path;
+}
