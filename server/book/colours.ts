@@ -2,7 +2,7 @@
 import { type Lab, labOfSpectrum } from '../colour/lab.ts';
 import { meanSpectrum, type Spectrum, sameWavelengths } from '../colour/spectrum.ts';
 import { type Viewing, viewingText } from '../colour/viewing.ts';
-import type { Bandpass } from '../colour/weights.ts';
+import { type Bandpass, tristimulusWeights } from '../colour/weights.ts';
 import type { Book } from './book.ts';
 import type { EntryCell } from './cell.ts';
 import type { Measured } from './entries/measured.ts';
@@ -50,7 +50,8 @@ function colours(measured: Measured, main: Viewing): Colours {
     return known;
   };
   for (const { geometry, take, spectrum } of measured.spectra)
-    if (counts(take, geometry)) angle(geometry).spectra.push({ take, spectrum });
+    if (counts(take, geometry) && whyColourless(spectrum, measured.bandpass) === undefined)
+      angle(geometry).spectra.push({ take, spectrum });
   for (const { geometry, viewing, take, lab } of measured.labs) {
     const parsed = viewing === undefined ? main : viewingOf(viewing);
     if (!parsed || !counts(take, geometry)) continue;
@@ -64,6 +65,17 @@ function colours(measured: Measured, main: Viewing): Colours {
       .sort(byGeometry),
     bandpass: measured.bandpass,
   };
+}
+
+/** Why no colour can be computed from a spectrum: its step is too wide, or it lacks too much of the visible range. */
+export function whyColourless({ start, step, values }: Spectrum, bandpass: Bandpass): string | undefined {
+  try {
+    tristimulusWeights('D65', '10', start, step, values.length, bandpass);
+    return undefined;
+  } catch (error) {
+    if (error instanceof RangeError) return error.message;
+    throw error;
+  }
 }
 
 function meanOf(takes: readonly SpectrumTake[]): Spectrum | undefined {

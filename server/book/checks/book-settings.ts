@@ -101,7 +101,7 @@ function* voc(cell: EntryCell): Generator<Finding> {
   yield unknown(
     'voc-unknown',
     category,
-    `${regime.id} has no category '${category.text}'.`,
+    `The regulation ${regime.id} has no category '${category.text}'.`,
     nearest(category.text, categories),
     `Its categories are ${listed(categories)}.`,
   );

@@ -3,7 +3,7 @@ import { nearest } from '../../../grammar/nearest.ts';
 import { value } from '../../../grammar/tree.ts';
 import type { ImportResult } from '../../formats/imported.ts';
 import type { Measured } from '../entries/measured.ts';
-import { importOf } from '../imported.ts';
+import { importOf, type Unused, unusedOf } from '../imported.ts';
 import { measuredIn } from '../known.ts';
 import { type Check, finding, listed, writing } from './check.ts';
 
@@ -60,7 +60,7 @@ export const fileNamed: Check = {
         'Copy it there, or correct the name.',
       );
     } else {
-      yield* remarks(measured, state.result);
+      yield* remarks(measured, state.result, unusedOf(book, cell, measured));
       yield* sample(measured, state.result);
     }
   },
@@ -69,10 +69,12 @@ export const fileNamed: Check = {
 /** As many remarks of a file as help at its line; the rest are counted. */
 const MOST = 3;
 
-function* remarks({ file }: Measured, { findings }: ImportResult): Generator<Finding> {
+/** Of a value that cannot be used the check file-values tells why; remarks on its line would say it twice. */
+function* remarks({ file }: Measured, { findings }: ImportResult, unused: readonly Unused[]): Generator<Finding> {
   const at = value(file!.line, 'file') ?? file!.line;
   const errors = findings.filter((one) => one.severity === 'error');
-  const told = errors.length > 0 ? errors : findings;
+  const unusedLines = new Set(unused.map(({ value }) => value.place.line));
+  const told = errors.length > 0 ? errors : findings.filter((one) => !unusedLines.has(one.line));
   for (const one of told.slice(0, MOST)) {
     const refused = one.severity === 'error';
     const more = told.length > MOST ? ` (${told.length - MOST} more like this)` : '';

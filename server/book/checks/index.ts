@@ -19,6 +19,7 @@ import { metamerism } from './metamerism.ts';
 import { nameUnknown } from './name-unknown.ts';
 import { partsZero } from './parts-zero.ts';
 import { pourSmall } from './pour-small.ts';
+import { spectrum } from './spectrum.ts';
 import { statusUse } from './status-use.ts';
 import { systemMixed } from './system-mixed.ts';
 import { takes } from './takes.ts';
@@ -47,6 +48,7 @@ export const checks: readonly Check[] = [
   expectation,
   fileNamed,
   fileValues,
+  spectrum,
   takes,
   calibration,
   cardParts,
