@@ -5,6 +5,7 @@ import {
   CodeActionKind,
   type Range,
   type TextEdit,
+  type OptionalVersionedTextDocumentIdentifier as VersionedDocument,
 } from 'vscode-languageserver';
 import type { Edit, Finding, Fix } from '../../grammar/finding.ts';
 import type { Book } from '../book/book.ts';
@@ -19,19 +20,19 @@ export function codeActions(
   file: BookFile,
   range: Range,
   context: CodeActionContext,
-  version: number | null,
+  document: VersionedDocument,
 ): CodeAction[] {
   const wanted = (kind: string) =>
     !context.only || context.only.some((one) => kind === one || kind.startsWith(`${one}.`));
   const actions: CodeAction[] = [];
-  if (wanted(CodeActionKind.QuickFix)) actions.push(...quickFixes(book, file, range, context, version));
+  if (wanted(CodeActionKind.QuickFix)) actions.push(...quickFixes(book, file, range, context, document));
   if (wanted(FIX_ALL) && context.only) {
     const edits = sureEdits(book, file);
     if (edits.length > 0)
       actions.push({
         title: 'Put right every slip of writing in this file',
         kind: FIX_ALL,
-        edit: editOf(file.uri, version, edits),
+        edit: editOf(document, edits),
       });
   }
   return actions;
@@ -42,12 +43,11 @@ function quickFixes(
   file: BookFile,
   range: Range,
   context: CodeActionContext,
-  version: number | null,
+  document: VersionedDocument,
 ): CodeAction[] {
-  if (file.cells.length === 0) return [];
   const actions: CodeAction[] = [];
   const last = file.indexAtLine(range.end.line);
-  for (let index = file.indexAtLine(range.start.line); index <= last; index++) {
+  for (let index = Math.max(0, file.indexAtLine(range.start.line)); index <= last; index++) {
     for (const finding of findingsIn(book, file.cells[index]!)) {
       const at = rangeIn(file, index, finding);
       if (!overlap(at, range)) continue;
@@ -57,7 +57,7 @@ function quickFixes(
           kind: CodeActionKind.QuickFix,
           diagnostics: context.diagnostics.filter((one) => one.code === finding.code && same(one.range, at)),
           isPreferred: finding.fixes!.length === 1,
-          edit: editOf(file.uri, version, textEdits(file, index, fix.edits)),
+          edit: editOf(document, textEdits(file, index, fix.edits)),
         });
       }
     }
@@ -82,9 +82,7 @@ const sureFix = (finding: Finding): Fix[] => (finding.fixes ?? []).filter((fix) 
 const textEdits = (file: BookFile, index: number, edits: readonly Edit[]): TextEdit[] =>
   edits.map((edit) => ({ range: rangeIn(file, index, edit), newText: edit.text }));
 
-const editOf = (uri: string, version: number | null, edits: TextEdit[]) => ({
-  documentChanges: [{ textDocument: { uri, version }, edits }],
-});
+const editOf = (textDocument: VersionedDocument, edits: TextEdit[]) => ({ documentChanges: [{ textDocument, edits }] });
 
 const before = (a: { line: number; character: number }, b: { line: number; character: number }): boolean =>
   a.line < b.line || (a.line === b.line && a.character < b.character);

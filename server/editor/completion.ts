@@ -1,88 +1,186 @@
-/** What may be written at the cursor: words of the entry, the next places of the line, names of the book. */
+/** What may be written at the cursor: by the table of words and by the names of the book, the likeliest first. */
 import {
   type CompletionItem,
   CompletionItemKind,
   type CompletionList,
   InsertTextFormat,
   type Position,
+  type Range,
 } from 'vscode-languageserver';
-import { flatten, signature, type ValuePlace } from '../../grammar/place.ts';
-import { headRows, type Namespace, type Row, rowsIn } from '../../grammar/words.ts';
+import { type AtCursor, placesAt } from '../../grammar/at-cursor.ts';
+import type { Expected } from '../../grammar/expect.ts';
+import { dimensionsOf, signature, type ValuePlace } from '../../grammar/place.ts';
+import { snippets } from '../../grammar/snippets.ts';
+import { linesOf } from '../../grammar/tree.ts';
+import { headRows, type Row } from '../../grammar/words.ts';
 import type { Book } from '../book/book.ts';
+import type { EntryCell } from '../book/cell.ts';
 import type { BookFile } from '../book/file.ts';
 import { ILLUMINANTS } from '../colour/illuminants.ts';
+import { type Dimension, unitsOf } from '../exact/units.ts';
 import { wordHelp } from './hover.ts';
+import { inOrder } from './in-order.ts';
+import { rangeIn } from './places.ts';
+import { geometriesFor, greysFor, namesSaid, rankedIds } from './suggestions.ts';
 
-export const TRIGGERS = [' ', '/', '"'];
+export const TRIGGERS = [' ', '/'];
 
-export function completion(book: Book, file: BookFile, position: Position): CompletionList | null {
-  const { index, offset } = file.locate(position);
-  const cell = file.cells[index];
-  const text = cell?.slice.text ?? '';
-  const lineStart = text.lastIndexOf('\n', offset - 1) + 1;
-  const before = text.slice(lineStart, offset);
-  if (before.includes('#') || (before.split('"').length - 1) % 2 === 1) return null;
-  const kind = cell?.entry.kind;
-  if (/^\S*$/.test(before)) return list([...headRows.values()].map((row) => wordItem(row, '')));
-  if (!kind) return null;
-  if (/^[ \t]+\S*$/.test(before)) return list([...rowsIn(kind).values()].map((row) => wordItem(row, '')));
-  const word = before.trim().split(/\s+/)[0]!;
-  const row = rowsIn(kind).get(word) ?? (before.startsWith(word) ? headRows.get(word) : undefined);
-  return row ? list(placeItems(book, row, before)) : null;
+export interface CompletionOptions {
+  /** Does the editor take snippets, and has none of its own for this language? */
+  readonly snippets: boolean;
+  /** The editor's command that asks for suggestions again, behind a word that something has to follow. */
+  readonly suggestAgain?: string;
 }
 
-const list = (items: CompletionItem[]): CompletionList => ({ isIncomplete: false, items });
+const MOST = 200;
 
-const wordItem = (row: Row, sort: string): CompletionItem => ({
+/** One thing that may be written; the order of the list is the order of offers. */
+interface Offer {
+  readonly label: string;
+  readonly kind: CompletionItemKind;
+  readonly detail?: string;
+  readonly documentation?: string;
+  /** What is written, when it is not the label. */
+  readonly write?: string;
+  readonly isSnippet?: boolean;
+  readonly goesOn?: boolean;
+}
+
+export function completion(
+  book: Book,
+  file: BookFile,
+  position: Position,
+  options: CompletionOptions,
+): CompletionList | null {
+  const { index, offset } = file.locate(position);
+  const cell = file.cells[index];
+  const at = placesAt(cell?.slice.text ?? '', offset, cell?.entry);
+  if (!at || at.typed.startsWith('"')) return null;
+  const range = cell ? rangeIn(file, index, at.replace) : { start: position, end: position };
+  const offers = [...wordOffers(at, options), ...at.expected.flatMap((one) => offersFor(book, cell, at, one))];
+  const fitting = offers.filter(({ label }) => inOrder(at.typed, label));
+  return {
+    isIncomplete: fitting.length > MOST,
+    items: fitting.slice(0, MOST).map((offer, rank) => itemOf(offer, rank, range, options)),
+  };
+}
+
+function itemOf(offer: Offer, rank: number, range: Range, { suggestAgain }: CompletionOptions): CompletionItem {
+  return {
+    label: offer.label,
+    kind: offer.kind,
+    sortText: String(rank).padStart(4, '0'),
+    // The whole atom is replaced, so that `BLK-` and `BLK-1` do not become `BLK-BLK-1`.
+    textEdit: { range, newText: offer.write ?? offer.label },
+    ...(offer.detail ? { detail: offer.detail } : {}),
+    ...(offer.documentation ? { documentation: { kind: 'markdown', value: offer.documentation } } : {}),
+    ...(offer.isSnippet ? { insertTextFormat: InsertTextFormat.Snippet } : {}),
+    ...(offer.goesOn && suggestAgain ? { command: { title: 'Suggest', command: suggestAgain } } : {}),
+  };
+}
+
+function wordOffers({ words }: AtCursor, options: CompletionOptions): Offer[] {
+  const offers = words.map(wordOffer);
+  if (!options.snippets || !words.some((row) => row.head)) return offers;
+  return [...offers, ...entryOffers()];
+}
+
+const wordOffer = (row: Row): Offer => ({
   label: row.word,
   kind: CompletionItemKind.Keyword,
   detail: signature(row.places),
-  documentation: { kind: 'markdown', value: wordHelp(row) },
-  insertText: `${row.word} `,
-  insertTextFormat: InsertTextFormat.PlainText,
-  sortText: sort + row.word,
-  command: { title: 'Suggest', command: 'editor.action.triggerSuggest' },
+  documentation: wordHelp(row),
+  write: `${row.word} `,
+  goesOn: true,
 });
 
-/** Words and names that any place of the row may hold; the editor narrows them by what is typed. */
-function placeItems(book: Book, row: Row, before: string): CompletionItem[] {
-  const items = new Map<string, CompletionItem>();
-  const add = (item: CompletionItem) => items.set(item.label, item);
-  const typed = new Set(before.trim().split(/\s+/));
-  for (const place of flatten(row.places)) {
-    if (place.is === 'word') {
-      if (!typed.has(place.text)) add({ label: place.text, kind: CompletionItemKind.Keyword });
-    } else for (const item of valueItems(book, place)) add(item);
-  }
-  return [...items.values()];
+/** New entries with the lines that they usually have. */
+function entryOffers(): Offer[] {
+  const all = snippets();
+  return [...headRows.keys()].flatMap((kind) => {
+    const found = all[`${kind} entry`];
+    if (!found) return [];
+    const write = found.body.join('\n');
+    return [{ label: `${kind} …`, kind: CompletionItemKind.Snippet, detail: 'a new entry', write, isSnippet: true }];
+  });
 }
 
-function valueItems(book: Book, place: ValuePlace): CompletionItem[] {
+function offersFor(book: Book, cell: EntryCell | undefined, at: AtCursor, expected: Expected): Offer[] {
+  if (expected.is === 'word') return [{ label: expected.text, kind: CompletionItemKind.Keyword, goesOn: true }];
+  if (expected.is === 'unit') return unitOffers(dimensionsAt(expected.place, at), '');
+  if (expected.is === 'lightness') return [];
+  return valueOffers(book, cell, at, expected.place);
+}
+
+function valueOffers(book: Book, cell: EntryCell | undefined, at: AtCursor, place: ValuePlace): Offer[] {
+  const listed = (labels: Iterable<string>, kind: CompletionItemKind): Offer[] =>
+    [...labels].map((label) => ({ label, kind }));
   switch (place.type) {
     case 'choice':
-      return place.args.map((label) => ({ label, kind: CompletionItemKind.EnumMember }));
+      return listed(place.args, CompletionItemKind.EnumMember);
     case 'ref':
-      return nameItems(book, place.args[0] as Namespace);
+      return idOffers(book, cell, at, place);
+    case 'new':
+      return at.kind === 'variant' ? parentOffers(book) : [];
+    case 'name':
+      return listed(at.row ? namesSaid(book, at.row, place) : [], CompletionItemKind.Value);
+    case 'quantity':
+      return /^\d+(\.\d+)?$/.test(at.typed) ? unitOffers(dimensionsOf(place), `${at.typed} `) : [];
+    case 'geometry':
+      return listed(geometriesFor(book, cell), CompletionItemKind.EnumMember);
+    case 'grey':
+      return listed(greysFor(book, at.line), CompletionItemKind.EnumMember);
     case 'viewing':
-      return ILLUMINANTS.map((illuminant) => ({ label: `${illuminant}/10`, kind: CompletionItemKind.Constant }));
+      return listed(viewings(book), CompletionItemKind.EnumMember);
     case 'operator':
-      return ['<=', '>=', '<', '>', '='].map((label) => ({ label, kind: CompletionItemKind.Operator }));
+      return listed(['<=', '>=', '<', '>', '='], CompletionItemKind.Operator);
     default:
       return [];
   }
 }
 
-/** Ids of a kind, the most used first. */
-function nameItems(book: Book, space: Namespace): CompletionItem[] {
-  return [...new Set(book.ids(space))].map((id) => {
-    const cell = book.find(space, id);
-    const name = cell?.entry.head?.values.find((value) => value.place === 'name')?.text;
-    const uses = book.usersOf(`${space}:${id}`).size;
-    return {
-      label: id,
-      kind: CompletionItemKind.Reference,
-      sortText: `${String(99_999 - Math.min(uses, 99_999)).padStart(5, '0')} ${id}`,
-      ...(name ? { detail: name } : {}),
-    };
-  });
+function idOffers(book: Book, cell: EntryCell | undefined, at: AtCursor, place: ValuePlace): Offer[] {
+  return rankedIds(book, cell, at, place).map(({ id, name }) => ({
+    label: id,
+    kind: CompletionItemKind.Reference,
+    ...(name ? { detail: name } : {}),
+  }));
+}
+
+/** The paths that a new variant may begin with. */
+const parentOffers = (book: Book): Offer[] =>
+  [...new Set(book.ids('formula'))].sort().map((id) => ({
+    label: `${id}/`,
+    kind: CompletionItemKind.Reference,
+  }));
+
+const unitOffers = (dimensions: readonly Dimension[], before: string): Offer[] =>
+  dimensions
+    .flatMap((dimension) => unitsOf(dimension))
+    .map(({ symbol }) => ({ label: before + symbol, kind: CompletionItemKind.Unit }));
+
+const METRICS: Readonly<Record<string, readonly Dimension[]>> = {
+  sprayout: ['colour difference'],
+  predicted: ['colour difference'],
+  voc: ['density'],
+  cost: ['money'],
+  total: ['mass'],
+  share: ['share'],
+  pour: ['mass'],
+};
+
+/** An expectation's unit hangs on what is expected. */
+function dimensionsAt(place: ValuePlace, { line }: AtCursor): readonly Dimension[] {
+  if (place.type !== 'measure') return dimensionsOf(place);
+  return METRICS[linesWord(line) ?? ''] ?? [];
+}
+
+const linesWord = (line: AtCursor['line']): string | undefined => line?.words[0]?.text;
+
+/** Those of the shop first, its main one at the front; then the others with the ten-degree and the two-degree observer. */
+function viewings(book: Book): Set<string> {
+  const own = book
+    .shops()
+    .flatMap(({ entry }) => linesOf(entry, 'illuminants').flatMap((line) => line.values.map((one) => one.text)));
+  return new Set([...own, ...[10, 2].flatMap((observer) => ILLUMINANTS.map((name) => `${name}/${observer}`))]);
 }

@@ -5,10 +5,9 @@ import type { Book } from '../book/book.ts';
 import type { BookFile } from '../book/file.ts';
 
 export function inlayHints(book: Book, file: BookFile, range: Range): InlayHint[] {
-  if (file.cells.length === 0) return [];
   const hints: InlayHint[] = [];
   const last = file.indexAtLine(range.end.line);
-  for (let index = file.indexAtLine(range.start.line); index <= last; index++) {
+  for (let index = Math.max(0, file.indexAtLine(range.start.line)); index <= last; index++) {
     const cell = file.cells[index]!;
     for (const { line, text, tooltip } of formulaPours(book, cell)) {
       const code = line.values.at(-1)?.to ?? line.wordSpan.to;

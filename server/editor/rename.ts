@@ -8,7 +8,7 @@ import {
   type WorkspaceEdit,
 } from 'vscode-languageserver';
 import type { Namespace } from '../../grammar/words.ts';
-import type { Book } from '../book/book.ts';
+import { type Book, parentOf } from '../book/book.ts';
 import type { EntryCell, Name } from '../book/cell.ts';
 import type { BookFile } from '../book/file.ts';
 import { nameAt } from './definition.ts';
@@ -31,13 +31,13 @@ export function rename(
   file: BookFile,
   position: Position,
   to: string,
-  versionOf: (uri: string) => number | null,
+  documentOf: DocumentOf,
 ): WorkspaceEdit | null {
   const found = nameAt(book, file, position);
-  if (!found) return null;
+  if (!found || book.named(found.name).length === 0) return null;
   const space = found.name.slice(0, found.name.indexOf(':')) as Namespace;
   const from = idIn(found.name);
-  const wanted = to.normalize('NFC');
+  const wanted = inSamePlace(to.normalize('NFC'), from);
   if (wanted === from) return null;
   refuse(book, space, from, wanted);
   const edits = new Map<string, TextEdit[]>();
@@ -47,10 +47,17 @@ export function rename(
     list.push({ range: rangeIn(cell.file, cell.file.indexOf(cell), span), newText: text });
   }
   const documentChanges = [...edits].map(
-    ([uri, list]): TextDocumentEdit => ({ textDocument: { uri, version: versionOf(uri) }, edits: list }),
+    ([uri, list]): TextDocumentEdit => ({ textDocument: documentOf(uri), edits: list }),
   );
   return { documentChanges };
 }
+
+/** How the editor spells the file, and the version that it has open; null for a file that is not open. */
+export type DocumentOf = (uri: string) => { uri: string; version: number | null };
+
+/** A last part alone stays below its parent. */
+const inSamePlace = (to: string, from: string): string =>
+  from.includes('/') && !to.includes('/') ? `${parentOf(from)}/${to}` : to;
 
 const idIn = (name: Name): string => name.slice(name.indexOf(':') + 1);
 
@@ -62,14 +69,21 @@ function refuse(book: Book, space: Namespace, from: string, to: string): void {
       `'${to}' cannot be an id: letters, digits, _ . and -, beginning with a letter or digit.`,
     );
   }
-  if (space === 'formula' ? parts.length !== from.split('/').length : parts.length > 1) {
-    throw new ResponseError(
-      REFUSED,
-      `'${to}' would move ${from} to another parent. Only the last part of a variant's path can be renamed.`,
-    );
+  if (parentOf(to) !== parentOf(from)) {
+    const advice =
+      space === 'formula'
+        ? "Only the last part of a variant's path can be renamed."
+        : "Only the ids of variants have '/' in them.";
+    throw new ResponseError(REFUSED, `'${to}' would move ${from} to another parent. ${advice}`);
   }
   const taken = [...book.ids(space)].find((id) => id.toLowerCase() === to.toLowerCase() && id !== from);
-  if (taken) throw new ResponseError(REFUSED, `There is already a ${space} '${taken}' in the book.`);
+  if (taken === to) throw new ResponseError(REFUSED, `There is already a ${space} '${taken}' in the book.`);
+  if (taken) {
+    throw new ResponseError(
+      REFUSED,
+      `There is a ${space} '${taken}' in the book, and '${to}' differs in capitals only.`,
+    );
+  }
 }
 
 /** Every span that holds the id, those of variants below it included: their path begins with it. */
@@ -98,7 +112,9 @@ function* places(
       const key = `${cell.file.uri} ${cell.file.offsetOf(cell.file.indexOf(cell)) + span.from}`;
       if (done.has(key)) continue;
       done.add(key);
-      yield { cell, span: { from: span.from, to: span.from + from.length }, text: to };
+      // As long as it is written there, which may be more units than in its composed form.
+      const written = cell.slice.text.slice(span.from, span.to).split('/').slice(0, from.split('/').length).join('/');
+      yield { cell, span: { from: span.from, to: span.from + written.length }, text: to };
     }
   }
 }

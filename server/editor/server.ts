@@ -9,28 +9,34 @@ import {
   DidChangeWatchedFilesNotification,
   type InitializeParams,
   type InitializeResult,
+  type Location,
   ResponseError,
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
 import type { Book } from '../book/book.ts';
 import type { BookFile } from '../book/file.ts';
 import { codeActions, FIX_ALL } from './code-actions.ts';
-import { completion, TRIGGERS } from './completion.ts';
-import { definition, references } from './definition.ts';
+import { type CompletionOptions, completion, TRIGGERS } from './completion.ts';
+import { definition, documentHighlights, references } from './definition.ts';
 import { Diagnostics } from './diagnostics.ts';
+import { documentLinks } from './document-links.ts';
 import { formatting } from './formatting.ts';
 import { hover } from './hover.ts';
 import { inlayHints } from './inlay-hints.ts';
 import type { Ports } from './ports.ts';
 import { prepareRename, rename } from './rename.ts';
-import { semanticTokens, TOKEN_LEGEND } from './semantic-tokens.ts';
+import { selectionRanges } from './selection.ts';
+import { TOKEN_LEGEND, TokenMemory, tokensInRange } from './semantic-tokens.ts';
+import { signatureHelp } from './signature-help.ts';
 import { documentSymbols, foldingRanges, workspaceSymbols } from './symbols.ts';
+import { normalUri } from './uri.ts';
 import { Workspace } from './workspace.ts';
 
 export function serve(connection: Connection, ports: Ports): void {
   const workspace = new Workspace(ports);
   const diagnostics = new Diagnostics(connection, workspace, ports);
   let folders: readonly string[] = [];
+  const tokens = new TokenMemory();
   let client = clientOf({});
 
   const guarded =
@@ -55,13 +61,18 @@ export function serve(connection: Connection, ports: Ports): void {
       const found = workspace.at(params.textDocument.uri);
       return found ? handle(found.shelf.book, found.file, params) : nothing;
     });
-  const versionOf = (uri: string): number | null => workspace.opened(uri)?.version ?? null;
+  const documentOf = (uri: string) => ({
+    uri: workspace.spelled(uri),
+    version: workspace.opened(uri)?.version ?? null,
+  });
+  const spelled = (locations: Location[]): Location[] =>
+    locations.map((location) => ({ ...location, uri: workspace.spelled(location.uri) }));
 
   connection.onInitialize((params): InitializeResult => {
     folders = foldersOf(params);
     // At once, so that a file that is opened before its folder is read finds its book.
     for (const folder of folders) workspace.addFolder(folder);
-    client = clientOf(params.capabilities);
+    client = clientOf(params.capabilities, params.initializationOptions);
     diagnostics.pull = client.pulls;
     return { capabilities: capabilitiesOf(client.pulls), serverInfo: { name: 'pourbook' } };
   });
@@ -116,6 +127,7 @@ export function serve(connection: Connection, ports: Ports): void {
   );
   connection.onDidCloseTextDocument(
     guarded('close', undefined, async ({ textDocument: { uri } }) => {
+      tokens.forget(normalUri(uri));
       const stays = await workspace.closeFile(uri);
       if (!stays) diagnostics.gone(uri);
       diagnostics.changed();
@@ -147,57 +159,80 @@ export function serve(connection: Connection, ports: Ports): void {
   );
 
   connection.onHover(onFile('hover', null, (book, file, { position }) => hover(book, file, position)));
-  connection.onDefinition(onFile('definition', [], (book, file, { position }) => definition(book, file, position)));
+  connection.onDefinition(
+    onFile('definition', null, (book, file, { position }) => spelled(definition(book, file, position))),
+  );
   connection.onReferences(
-    onFile('references', [], (book, file, { position, context }) =>
-      references(book, file, position, context.includeDeclaration),
+    onFile('references', null, (book, file, { position, context }) =>
+      spelled(references(book, file, position, context.includeDeclaration)),
     ),
+  );
+  connection.onDocumentHighlight(
+    onFile('document highlight', null, (book, file, { position }) => documentHighlights(book, file, position)),
   );
   connection.onPrepareRename(
     onFile('prepare rename', null, (book, file, { position }) => prepareRename(book, file, position)),
   );
   connection.onRenameRequest(
-    onFile('rename', null, (book, file, { position, newName }) => rename(book, file, position, newName, versionOf)),
+    onFile('rename', null, (book, file, { position, newName }) => rename(book, file, position, newName, documentOf)),
   );
-  connection.onCompletion(onFile('completion', null, (book, file, { position }) => completion(book, file, position)));
-  connection.onDocumentSymbol(onFile('document symbols', [], (_book, file) => documentSymbols(file)));
+  connection.onCompletion(
+    onFile('completion', null, (book, file, { position }) => completion(book, file, position, client.completion)),
+  );
+  connection.onSignatureHelp(
+    onFile('signature help', null, (_book, file, { position }) => signatureHelp(file, position)),
+  );
+  connection.onDocumentSymbol(onFile('document symbols', null, (_book, file) => documentSymbols(file)));
   connection.onWorkspaceSymbol(
-    guarded('workspace symbols', [], ({ query }) =>
+    guarded('workspace symbols', null, ({ query }) =>
       workspaceSymbols(
         workspace.allShelves().map((shelf) => shelf.book),
         query,
       ),
     ),
   );
-  connection.onFoldingRanges(onFile('folding', [], (_book, file) => foldingRanges(file)));
-  connection.onDocumentFormatting(onFile('formatting', [], (_book, file) => formatting(file)));
+  connection.onFoldingRanges(onFile('folding', null, (_book, file) => foldingRanges(file)));
+  connection.onSelectionRanges(
+    onFile('selection ranges', null, (_book, file, { positions }) => selectionRanges(file, positions)),
+  );
+  connection.onDocumentLinks(onFile('document links', null, (_book, file) => documentLinks(file)));
+  connection.onDocumentFormatting(onFile('formatting', null, (_book, file) => formatting(file)));
   connection.onDocumentRangeFormatting(
-    onFile('range formatting', [], (_book, file, { range }) => formatting(file, range)),
+    onFile('range formatting', null, (_book, file, { range }) => formatting(file, range)),
   );
   connection.onCodeAction(
-    onFile('code actions', [], (book, file, { range, context }) =>
-      codeActions(book, file, range, context, versionOf(file.uri)),
+    onFile('code actions', null, (book, file, { range, context }) =>
+      codeActions(book, file, range, context, documentOf(file.uri)),
     ),
   );
   connection.languages.inlayHint.on(
-    onFile('inlay hints', [], (book, file, { range }) => inlayHints(book, file, range)),
+    onFile('inlay hints', null, (book, file, { range }) => inlayHints(book, file, range)),
   );
   connection.languages.semanticTokens.on(
-    onFile('semantic tokens', { data: [] }, (_book, file) => semanticTokens(file)),
+    onFile('semantic tokens', { data: [] }, (book, file) => tokens.whole(book, file)),
+  );
+  connection.languages.semanticTokens.onDelta(
+    onFile('changed semantic tokens', { data: [] }, (book, file, { previousResultId }) =>
+      tokens.difference(book, file, previousResultId),
+    ),
   );
   connection.languages.semanticTokens.onRange(
-    onFile('semantic tokens in range', { data: [] }, (_book, file, { range }) => semanticTokens(file, range)),
+    onFile('semantic tokens in range', { data: [] }, (book, file, { range }) => tokensInRange(book, file, range)),
   );
 
   connection.listen();
 }
 
 /** What of the editor's abilities the server asks for. */
-const clientOf = ({ workspace, textDocument }: ClientCapabilities) => ({
+const clientOf = ({ workspace, textDocument }: ClientCapabilities, options?: unknown) => ({
   pulls: textDocument?.diagnostic !== undefined && workspace?.diagnostics?.refreshSupport === true,
   tellsFolders: workspace?.workspaceFolders === true,
   registersWatchers: workspace?.didChangeWatchedFiles?.dynamicRegistration === true,
   refreshesHints: workspace?.inlayHint?.refreshSupport === true,
+  completion: {
+    snippets: textDocument?.completion?.completionItem?.snippetSupport === true,
+    ...(options as Partial<CompletionOptions> | null | undefined),
+  },
 });
 
 const WATCHED = ['**/*.pour', '**/*.{cgats,cxf,csv}'];
@@ -222,6 +257,10 @@ const capabilitiesOf = (pull: boolean): InitializeResult['capabilities'] => ({
   referencesProvider: true,
   renameProvider: { prepareProvider: true },
   completionProvider: { triggerCharacters: TRIGGERS },
+  signatureHelpProvider: { triggerCharacters: [' '] },
+  documentHighlightProvider: true,
+  selectionRangeProvider: true,
+  documentLinkProvider: {},
   documentSymbolProvider: true,
   workspaceSymbolProvider: true,
   foldingRangeProvider: true,
@@ -229,7 +268,7 @@ const capabilitiesOf = (pull: boolean): InitializeResult['capabilities'] => ({
   documentRangeFormattingProvider: true,
   codeActionProvider: { codeActionKinds: ['quickfix', FIX_ALL] },
   inlayHintProvider: true,
-  semanticTokensProvider: { legend: TOKEN_LEGEND, full: true, range: true },
+  semanticTokensProvider: { legend: TOKEN_LEGEND, full: { delta: true }, range: true },
   workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
   ...(pull
     ? { diagnosticProvider: { identifier: 'pourbook', interFileDependencies: true, workspaceDiagnostics: true } }

@@ -6,10 +6,12 @@ import {
   SymbolKind,
   type WorkspaceSymbol,
 } from 'vscode-languageserver';
+import type { Span } from '../../grammar/tree.ts';
 import type { EntryKind } from '../../grammar/words.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import type { BookFile } from '../book/file.ts';
+import { inOrder } from './in-order.ts';
 import { locationOf, nameSpan, rangeIn } from './places.ts';
 
 const KIND: Record<EntryKind, SymbolKind> = {
@@ -53,37 +55,51 @@ const detailOf = (cell: EntryCell): string =>
 
 const MOST = 500;
 
-/** Entries whose id or name holds the letters asked for, in their order. */
+/** Entries whose id or name holds the letters asked for, in their order; those whose id begins with them come first. */
 export function workspaceSymbols(books: readonly Book[], query: string): WorkspaceSymbol[] {
-  const letters = query.toLowerCase();
-  const found: WorkspaceSymbol[] = [];
+  const letters = query.replaceAll(/\s/g, '');
+  const first: EntryCell[] = [];
+  const others: EntryCell[] = [];
   for (const book of books) {
     for (const cell of book.cells()) {
-      const { kind } = cell.entry;
-      const name = `${titleOf(cell)} ${detailOf(cell)}`.trim();
-      if (!kind || !inOrder(letters, name.toLowerCase())) continue;
-      found.push({ name, kind: KIND[kind], location: locationOf(cell, nameSpan(cell)) });
-      if (found.length >= MOST) return found;
+      if (first.length >= MOST) break;
+      if (!cell.entry.kind || !inOrder(letters, symbolName(cell))) continue;
+      const begins = placeText(cell, 'id').toLowerCase().startsWith(letters.toLowerCase());
+      if (begins) first.push(cell);
+      else if (others.length < MOST) others.push(cell);
     }
   }
-  return found;
+  return [...first, ...others].slice(0, MOST).map((cell) => ({
+    name: symbolName(cell),
+    kind: KIND[cell.entry.kind!],
+    location: locationOf(cell, nameSpan(cell)),
+  }));
 }
 
-function inOrder(letters: string, text: string): boolean {
-  let at = 0;
-  for (const letter of letters) {
-    at = text.indexOf(letter, at) + 1;
-    if (at === 0) return false;
-  }
-  return true;
-}
+const symbolName = (cell: EntryCell): string => `${titleOf(cell)} ${detailOf(cell)}`.trim();
 
+/** Entries, lists of several lines, and blocks of comment lines. */
 export function foldingRanges(file: BookFile): FoldingRange[] {
   return file.cells.flatMap((cell, index) => {
-    const { head } = cell.entry;
-    const from = file.positionOf(index, head?.from ?? 0).line;
-    const to = file.positionOf(index, cell.slice.text.trimEnd().length).line;
-    if (to <= from) return [];
-    return [{ startLine: from, endLine: to, ...(head ? {} : { kind: FoldingRangeKind.Comment }) }];
+    const { head, lines, comments } = cell.entry;
+    const { text } = cell.slice;
+    const lineOf = (offset: number) => file.positionOf(index, offset).line;
+    const blocks = commentBlocks(text, comments).map((block) => ({ ...block, kind: FoldingRangeKind.Comment }));
+    return [...(head ? [{ from: head.from, to: text.trimEnd().length }] : []), ...lines, ...blocks].flatMap((one) => {
+      const startLine = lineOf(one.from);
+      const endLine = lineOf(one.to);
+      return endLine > startLine ? [{ startLine, endLine, ...('kind' in one ? { kind: one.kind } : {}) }] : [];
+    });
   });
+}
+
+/** Comment lines with nothing but a line end and blanks between them. */
+function commentBlocks(text: string, comments: readonly Span[]): Span[] {
+  const blocks: { from: number; to: number }[] = [];
+  for (const { from, to } of comments) {
+    const last = blocks.at(-1);
+    if (last && /^\r?\n[ \t]*$/.test(text.slice(last.to, from))) last.to = to;
+    else blocks.push({ from, to });
+  }
+  return blocks;
 }

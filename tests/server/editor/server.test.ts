@@ -22,7 +22,10 @@ test('tells a mistake, and takes it back when it is put right', async () => {
   const before = told.get(uri)!.length;
   await change(uri, 2, { start: { line: 8, character: 8 }, end: { line: 8, character: 13 }, text: 'GRN-9' });
   await until(() => told.get(uri)!.some((one) => one.code === 'name-unknown'));
-  expect(told.get(uri)!.find((one) => one.code === 'name-unknown')!.range).toEqual({ start: { line: 8, character: 8 }, end: { line: 8, character: 13 } });
+  expect(told.get(uri)!.find((one) => one.code === 'name-unknown')!.range).toEqual({
+    start: { line: 8, character: 8 },
+    end: { line: 8, character: 13 },
+  });
   await change(uri, 3, { start: { line: 8, character: 8 }, end: { line: 8, character: 13 }, text: 'GRN-2' });
   await until(() => told.get(uri)!.length === before);
   end();
@@ -32,9 +35,15 @@ test('hover on a formula shows its pours, and hints stand behind the toner lines
   const { client, open, end } = await session({ files: { 'shop.pour': BOOK } });
   const uri = `${FOLDER}/shop.pour`;
   await open(uri, BOOK);
-  const hover = await client.sendRequest(HoverRequest.type, { textDocument: { uri }, position: { line: 6, character: 3 } });
+  const hover = await client.sendRequest(HoverRequest.type, {
+    textDocument: { uri },
+    position: { line: 6, character: 3 },
+  });
   expect(JSON.stringify(hover?.contents)).toContain('33.0');
-  const hints = await client.sendRequest(InlayHintRequest.type, { textDocument: { uri }, range: { start: { line: 0, character: 0 }, end: { line: 20, character: 0 } } });
+  const hints = await client.sendRequest(InlayHintRequest.type, {
+    textDocument: { uri },
+    range: { start: { line: 0, character: 0 }, end: { line: 20, character: 0 } },
+  });
   expect(hints?.map((hint) => hint.label)).toEqual(['33.0 g → 33.0 g', '47.0 g → 80.0 g']);
   end();
 });
