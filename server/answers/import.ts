@@ -4,7 +4,7 @@ import { instrumentIn, shopOf } from '../book/known.ts';
 import type { Observer } from '../colour/observers.ts';
 import { viewingText } from '../colour/viewing.ts';
 import { readReadings } from '../formats/detect.ts';
-import type { ImportedReading, ImportFinding, ImportOptions, ImportResult } from '../formats/imported.ts';
+import type { FilePlace, ImportedReading, ImportFinding, ImportOptions, ImportResult } from '../formats/imported.ts';
 import { pourIds, pourOfReading } from '../formats/write-pour.ts';
 
 export interface ImportAsked extends ImportOptions {
@@ -28,7 +28,8 @@ export function importReadings(
   fileName: string,
   { geometry, observer, ...options }: ImportAsked = {},
 ): ImportAnswer {
-  const { readings, findings } = litFully(readReadings(bytes, fileName, options), observer);
+  const read = readReadings(bytes, fileName, options);
+  const { readings, findings } = litFully(geometry === undefined ? read : withoutAnswered(read), observer);
   const idOf = pourIds(book.ids('reading'));
   const pour = {
     ...(geometry === undefined ? {} : { geometry }),
@@ -50,6 +51,17 @@ function instrumentNamed(book: Book, named: string): string | undefined {
     if (id === named || name === named) return id;
   }
   return undefined;
+}
+
+/** The warning that a value lacks its angle stands at the value; the person has said the angle. */
+function withoutAnswered({ readings, findings }: ImportResult): ImportResult {
+  const placed = ({ line, column }: FilePlace) => `${line}:${column}`;
+  const lacking = new Set(
+    readings.flatMap(({ values }) =>
+      values.filter((value) => value.geometry === undefined).map((v) => placed(v.place)),
+    ),
+  );
+  return { readings, findings: findings.filter((one) => one.severity !== 'warning' || !lacking.has(placed(one))) };
 }
 
 /** A Lab under A is not one under the book's main light: half a light is completed by the person or refused, never guessed. */
