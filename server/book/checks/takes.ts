@@ -13,7 +13,7 @@ export const takes: Check = {
     {
       code: 'takes-few',
       title: 'A reading with too few takes',
-      text: 'One take says nothing about how well it repeats. The `takes` line of the book says how many there should be at each angle (three, where it says nothing; common practice is three to five, of flake colours five, lifted and put down again in another place). Takes that are left out with `without` do not count.',
+      text: 'One take says nothing about how well it repeats. The `takes` line of the book says how many there should be at each angle (three, where it says nothing; common practice is three to five, of flake colours five, lifted and put down again in another place). Takes that are left out with `without` do not count. A card whose values carry no take numbers is let stand: instruments give their own mean.',
     },
     {
       code: 'takes-wide',
@@ -40,7 +40,7 @@ function* tooFew(book: Book, cell: EntryCell, angles: readonly Angle[]): Generat
   const few = angles
     .map((angle) => ({ geometry: angle.geometry, count: countOf(angle) }))
     .filter(({ count }) => count < wanted);
-  if (few.length === 0) return;
+  if (few.length === 0 || isMeanOfInstrument(cell, few)) return;
   const counts = [...new Set(few.map(({ count }) => count))].sort((a, b) => a - b);
   const told = counts.map((count) => {
     const where = few.filter((one) => one.count === count).map((one) => one.geometry);
@@ -54,6 +54,12 @@ function* tooFew(book: Book, cell: EntryCell, angles: readonly Angle[]): Generat
     `${capital(told.join('; '))}; there should be ${wanted}.`,
     `Take it again at other places of the panel, and write the takes as 'take 1', 'take 2' and so on.`,
   );
+}
+
+/** Of a card, values that nobody has numbered are taken for the mean that the instrument gave. */
+function isMeanOfInstrument({ entry }: EntryCell, few: readonly { readonly count: number }[]): boolean {
+  if (entry.kind === 'reading' || few.some(({ count }) => count > 1)) return false;
+  return !entry.lines.some((line) => line.word !== 'without' && line.values.some((value) => value.place === 'take'));
 }
 
 const capital = (text: string): string => (/^\d/.test(text) ? text : text[0]!.toUpperCase() + text.slice(1));

@@ -28,6 +28,9 @@ export const ENTRIES: readonly string[] = [
   'sprayout C-3 of F-1/dark\n  from batch B-1\n  file "sam.csv"\n',
   'batch B-1 of F-1/dark\n  make 80 g\n  poured BLK-1 3.1 g\n  poured GRN-2 scale 76.9 g\n',
   'batch B-2 of F-2\n  make 8 g\n  poured BLK-1 8.04 g\n',
+  'scale FINE "f"\n  readability 0.01 g\n',
+  'formula F-4 "Four"\n  code X\n  maker marram\n  target weight 80.25 g\n  undercoat SEAL grey N1\n  toner BLK-1 1\n  toner GRN-2 99\n  expect sprayout worst <= 0.5 dE00\n  expect share BLK-1 < 1 %\n',
+  'sprayout C-4 of F-4\n  toner BLK-1 1\n  toner GRN-2 99\n  lab 45as45 take 1 50 0 0\n  spectrum 45as15 400..700/100 0.1 0.2 0.3 0.4\n',
   '# a comment above\nformula F-2 "Two with a comment"\n  toner GRN-2 2\n',
 ];
 

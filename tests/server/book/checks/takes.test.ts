@@ -32,6 +32,16 @@ describe('takes-few', () => {
   });
 });
 
+describe('a card', () => {
+  const card = (line: string) => `${BOOK}drawdown D "d"\n  toner A 1\n  ${line}\n`;
+
+  it('may have the one value that the instrument gave as its mean', () => {
+    expect(findingsFor(card('lab 45as15 60 1 2'), 'takes-few')).toEqual([]);
+    expect(findingsFor(card('lab 45as15 take 1 60 1 2'), 'takes-few')).toHaveLength(1);
+    expect(findingsFor(reading('lab 45as15 60 1 2'), 'takes-few')).toHaveLength(1);
+  });
+});
+
 describe('takes-wide', () => {
   it('marks the angle whose takes lie further from their mean than the book accepts', () => {
     const text = reading(
