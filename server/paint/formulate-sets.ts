@@ -52,7 +52,7 @@ export function linearProblem(target: LinearisedTarget, candidates: readonly Ton
 }
 
 function about(target: LinearisedTarget, candidates: readonly TonerOptics[], typical: Float64Array): LinearProblem {
-  const { theta, slope, response } = target;
+  const { theta, slope, response, offset } = target;
   const count = theta.length;
   const size = candidates.length;
   const colourRows = response.length / count;
@@ -67,6 +67,10 @@ function about(target: LinearisedTarget, candidates: readonly TonerOptics[], typ
       }
       columns[i * rows + colourRows + w] = spectralWeight * change;
       scattering[i] = scattering[i]! + toner.S[w]! / typical[w]! / count;
+    }
+    // With sum c_i s_i = 1 the difference that is there at the start is a part of every column.
+    for (let r = 0; r < colourRows; r++) {
+      columns[i * rows + r] = columns[i * rows + r]! + offset[r]! * scattering[i]!;
     }
   });
   const gram = new Float64Array(size * size);

@@ -15,7 +15,7 @@ export interface Target {
   readonly surface: Surface;
 }
 
-/** A target seen from one reflectance, about which the search is linearised. */
+/** A target seen from one reflectance, its own or a mixture's near it, about which the search is linearised. */
 export interface LinearisedTarget extends Target {
   /** K/S of the reflectance, per wavelength. */
   readonly theta: Float64Array;
@@ -25,6 +25,8 @@ export interface LinearisedTarget extends Target {
   readonly factors: readonly Float64Array[];
   /** (3 x lights) x count: what a change of reflectance does to the weighted Lab differences. */
   readonly response: Float64Array;
+  /** Weighted Lab differences of the reflectance itself from the wanted colours, 3 per light. */
+  readonly offset: Float64Array;
 }
 
 export function linearise(target: Target, reflectance: Float64Array): LinearisedTarget {
@@ -45,7 +47,9 @@ export function linearise(target: Target, reflectance: Float64Array): Linearised
       }
     }
   });
-  return { ...target, theta, slope, factors, response };
+  const linearised = { ...target, theta, slope, factors, response, offset: new Float64Array(3 * lights.length) };
+  residuals(linearised, reflectance, linearised.offset);
+  return linearised;
 }
 
 /** Weighted Lab differences of a reflectance from the target, 3 per light: their squares sum to dE00² for small ones. */

@@ -6,7 +6,7 @@
  */
 import type { Lab } from '../colour/lab.ts';
 import { refineParts } from './formulate-refine.ts';
-import { bestSets, linearProblem, type ShareBounds } from './formulate-sets.ts';
+import { bestSets, clippedShares, linearProblem, type ShareBounds, type TonerSet } from './formulate-sets.ts';
 import {
   differences,
   type LinearisedTarget,
@@ -91,7 +91,8 @@ export interface Formulation {
 }
 
 const defaultMost = 5;
-const kept = 200;
+/** Sets of each number of toners that are refined. */
+const kept = 100;
 /** A toner that must be used is used at least so much. */
 const leastOfMust = 0.002;
 /** Shares below this are dropped: they cannot be weighed in a cup. */
@@ -134,7 +135,10 @@ export function searchFormulas(request: FormulationRequest): Match[] {
   if (reading.reflectance !== undefined) {
     const { reflectance } = reading;
     const target: Target = { lights, surface, labs: lights.map((light) => labUnder(light, reflectance)) };
-    return unlike(matches(linearise(target, reflectance), search));
+    const found = unlike(matches(linearise(target, reflectance), search));
+    const nearest = found[0];
+    if (nearest === undefined || nearest.rms < sameMatch) return found;
+    return unlike([...found, ...grown(linearise(target, reflectance), search)]);
   }
   if (reading.lab === undefined) throw new RangeError('the reading has neither a spectrum nor a Lab');
   const target: Target = { lights, surface, labs: [reading.lab] };
@@ -203,15 +207,55 @@ function withBase(
 function matches(target: LinearisedTarget, search: SearchSpace): Match[] {
   const problem = linearProblem(target, search.optics);
   const sets = bestSets(problem, search.bounds, search.must, search.most, kept);
-  return sets.map((set) => {
-    const optics = set.members.map((i) => search.optics[i]!);
-    const bounds = set.members.map((i) => search.bounds[i]!);
-    const { parts } = refineParts(target, optics, bounds, set.parts);
-    return matchOf(target, search, set.members, parts);
+  const refined = sets.map((set) => refineSet(target, search, set)).sort((a, b) => a.value - b.value);
+  return refined.map((set, rank) => {
+    if (rank >= polished) return matchOf(target, search, set);
+    // Once more with the slopes of its own colour: it may be some way from the target's.
+    const near = matchOf(target, search, set);
+    const again = matchOf(target, search, refineSet(linearise(target, near.reflectance), search, set));
+    return again.rms < near.rms ? again : near;
   });
 }
 
-function matchOf(target: Target, search: SearchSpace, members: readonly number[], parts: readonly number[]): Match {
+/** Sets that are tried with one toner more. */
+const seedsToGrow = 15;
+const firstShare = 0.02;
+
+/**
+ * The best linearised sets with each further toner. Where nothing matches closely the linearised problem is rough, and
+ * may have dropped a set for a part just below nothing that is really just above.
+ */
+function grown(target: LinearisedTarget, search: SearchSpace): Match[] {
+  const { bounds, must, most } = search;
+  if (most <= must.length) return [];
+  const seeds = bestSets(linearProblem(target, search.optics), bounds, must, most - 1, seedsToGrow);
+  const nearest = seeds.sort((a, b) => a.value - b.value).slice(0, seedsToGrow);
+  return nearest.flatMap((seed) =>
+    search.optics.flatMap((_, i) => {
+      if (seed.members.includes(i)) return [];
+      const members = [...seed.members, i];
+      const start = [...seed.parts.map((part) => part * (1 - firstShare)), firstShare];
+      const parts = clippedShares(
+        start,
+        members.map((member) => bounds[member]!),
+      );
+      return parts === undefined
+        ? []
+        : [matchOf(target, search, refineSet(target, search, { members, parts, value: 0 }))];
+    }),
+  );
+}
+
+/** Sets that are refined twice. */
+const polished = 60;
+
+function refineSet(target: LinearisedTarget, search: SearchSpace, { members, parts }: TonerSet): TonerSet {
+  const optics = members.map((i) => search.optics[i]!);
+  const bounds = members.map((i) => search.bounds[i]!);
+  return { members, ...refineParts(target, optics, bounds, parts) };
+}
+
+function matchOf(target: Target, search: SearchSpace, { members, parts }: TonerSet): Match {
   const used = members
     .map((member, i) => ({ toner: search.indices[member]!, share: parts[i]! * search.share }))
     .filter(({ toner, share }) => share >= leastShare || search.must.some((m) => search.indices[m] === toner))
