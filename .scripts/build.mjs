@@ -1,6 +1,6 @@
 // Bundles every entry point into dist/. One that is not written yet is named and left out.
 import { existsSync } from 'node:fs';
-import { chmod, readdir, readFile, writeFile } from 'node:fs/promises';
+import { chmod, copyFile, readdir, readFile, writeFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 
@@ -17,6 +17,11 @@ const bundles = [
   { from: 'server/main-worker.ts', to: 'dist/server-worker.js', ...worker, format: 'iife' },
   { from: 'server/main-command.ts', to: 'dist/pourbook.cjs', ...node, banner: { js: '#!/usr/bin/env node' } },
 ];
+
+// VS Code reads the manifest's words beside the manifest and nowhere else; they are kept with the other translations.
+for (const file of await readdir(`${root}/client/l10n`)) {
+  if (file.startsWith('package.nls')) await copyFile(`${root}/client/l10n/${file}`, `${root}/${file}`);
+}
 
 const bundled = new Set();
 

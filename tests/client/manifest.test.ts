@@ -68,12 +68,12 @@ describe('the translations', () => {
   const keys = (file: string) => Object.keys(JSON.parse(text(file))).sort();
 
   test.each(['de', 'fr'])('%s has every text of the manifest', (language) => {
-    expect(keys(`package.nls.${language}.json`)).toEqual(keys('package.nls.json'));
+    expect(keys(`client/l10n/package.nls.${language}.json`)).toEqual(keys('client/l10n/package.nls.json'));
   });
 
   test('the manifest uses every text, and names none that is missing', () => {
     const used = [...text('package.json').matchAll(/"%([^%"]+)%"/g)].map((match) => match[1]);
-    expect([...new Set(used)].sort()).toEqual(keys('package.nls.json'));
+    expect([...new Set(used)].sort()).toEqual(keys('client/l10n/package.nls.json'));
   });
 
   test.each(['de', 'fr'])('%s has every text of the client', (language) => {

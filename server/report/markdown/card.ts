@@ -8,6 +8,7 @@ import type { EntryCell } from '../../book/cell.ts';
 import { coloursIn, labOf } from '../../book/colours.ts';
 import { shopOf, tonerIn, undercoatIn } from '../../book/known.ts';
 import { directionPhrase } from '../../colour/direction.ts';
+import { type Align, table } from '../text/table.ts';
 import { swatch } from './swatch.ts';
 
 export function cardOf(book: Book, cell: EntryCell): string {
@@ -29,13 +30,9 @@ export function cardOf(book: Book, cell: EntryCell): string {
   }
 }
 
-export const mdTable = (
-  head: readonly string[],
-  rows: readonly (readonly string[])[],
-  align: readonly string[],
-): string => [head, align, ...rows].map((row) => `| ${row.map(escapeCell).join(' | ')} |`).join('\n');
-
-const escapeCell = (text: string): string => text.replaceAll('|', '\\|').replaceAll('\n', ' ');
+/** Columns in the editor's own fixed-width letters: a Markdown table in a hover is too narrow to read figures in. */
+const columns = (rows: readonly (readonly string[])[], align: readonly Align[] = []): string =>
+  `\`\`\`text\n${table(rows, align, '')}\n\`\`\``;
 
 /** Text of the book shown as text, whatever Markdown it holds. */
 export const escapeMd = (text: string): string => text.replace(/[\\`*_{}[\]()#+!|<>&~-]/g, '\\$&');
@@ -45,16 +42,18 @@ function formulaCard(book: Book, answer: FormulaAnswer): string {
   const parts = [
     `**${answer.id}** ${escapeMd(answer.name)}${from}${answer.status ? ` · ${answer.status}` : ''}`,
     undercoatPart(answer),
-    mdTable(
-      ['toner', 'parts', 'share', 'pour g', 'running g'],
-      answer.toners.map((toner) => [
-        toner.code,
-        toner.parts,
-        `${toner.share.toFixed(2)} %`,
-        toner.grams ?? '–',
-        toner.cumulative ?? '–',
-      ]),
-      ['---', '--:', '--:', '--:', '--:'],
+    columns(
+      [
+        ['toner', 'parts', 'share', 'pour g', 'running g'],
+        ...answer.toners.map((toner) => [
+          toner.code,
+          toner.parts,
+          `${toner.share.toFixed(2)} %`,
+          toner.grams ?? '–',
+          toner.cumulative ?? '–',
+        ]),
+      ],
+      ['left', 'right', 'right', 'right', 'right'],
     ),
     answer.target
       ? `Total ${answer.total} parts; ${answer.target} g as ${answer.as}.`
@@ -105,7 +104,7 @@ function readingCard(book: Book, cell: EntryCell, answer: ReadingAnswer): string
   const title = `**${answer.id}** ${escapeMd(answer.name)}${answer.taken ? ` · ${answer.taken}` : ''}${answer.instrument ? ` · ${answer.instrument}` : ''}`;
   return [
     title,
-    mdTable(['angle', 'L*', 'a*', 'b*', 'from'], rows, ['---', '--:', '--:', '--:', '---']),
+    columns([['angle', 'L*', 'a*', 'b*', 'from'], ...rows], ['left', 'right', 'right', 'right']),
     repeated,
     swatchOf(book, cell) ?? '',
   ]
@@ -152,9 +151,7 @@ function undercoatCard(book: Book, cell: EntryCell): string {
     step.grey.text,
     step.toners.map((toner) => `${toner.code} ${plain(toner.parts)}`).join(', '),
   ]);
-  return [`**${undercoat.code}** ${escapeMd(undercoat.name)}`, mdTable(['grey', 'parts'], rows, ['---', '---'])].join(
-    '\n\n',
-  );
+  return [`**${undercoat.code}** ${escapeMd(undercoat.name)}`, columns([['grey', 'parts'], ...rows])].join('\n\n');
 }
 
 function plainCard(cell: EntryCell): string {
