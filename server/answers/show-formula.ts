@@ -16,11 +16,13 @@ import { measuredColours } from './measured.ts';
 import { mix, type PourRow, type UndercoatSheet, weightAsked } from './mix.ts';
 import { rounded } from './number.ts';
 import { differsUnder, pairsOf } from './pairs.ts';
+import { type PredictedAnswer, predictedAnswer } from './predicted.ts';
 import type { Asked } from './show.ts';
+import { type StepPanel, stepPanel } from './step-panel.ts';
 import { Unanswerable } from './subject.ts';
 import { type BookVerdict, verdictOf } from './verdict.ts';
 
-export interface FormulaAnswer extends Flop, Partial<Against> {
+export interface FormulaAnswer extends Flop, PredictedAnswer, Partial<Against> {
   readonly kind: 'formula' | 'variant';
   readonly id: string;
   readonly name: string;
@@ -57,6 +59,8 @@ export interface FormulaAnswer extends Flop, Partial<Against> {
   }[];
   /** What makes the difference doubtful. */
   readonly notes: readonly string[];
+  /** Of a colour with a mid coat: which number of mid coats comes nearest. */
+  readonly stepPanel: StepPanel | null;
 }
 
 export function showFormula(
@@ -75,6 +79,8 @@ export function showFormula(
     ...poured(book, cell),
     standard: recipe.standard?.is ?? null,
     ...shownBy(book, cell, viewings),
+    ...predictedAnswer(book, cell, viewings),
+    stepPanel: stepPanel(book, cell),
     ...(against ? againstOf(book, measuredColours(book, cell), against, viewings) : {}),
   };
 }

@@ -1,9 +1,8 @@
-import { resolve } from 'node:path';
 import { show } from '../answers/show.ts';
 import { subject } from '../answers/subject.ts';
 import { shopOf } from '../book/known.ts';
 import { showText } from '../report/text/show.ts';
-import { loadBook } from './load.ts';
+import { loadBookWithOptics } from './optics.ts';
 import { answer, type CommonOptions, type Output, verb } from './verb.ts';
 import { type ViewingOptions, viewingsAsked, withViewings } from './viewings.ts';
 
@@ -17,7 +16,7 @@ export const showVerb = (output: Output) =>
     .argument('<id>', 'the id of the entry, or kind:id')
     .option('--against <id>', 'also tell how far it parts from this standard when the light changes')
     .action(async (id: string, options: Options) => {
-      const book = await loadBook(resolve(output.folder, options.book));
+      const book = await loadBookWithOptics(output, options.book);
       const shown = show(book, subject(book, id), {
         viewings: viewingsAsked(options, shopOf(book).viewings),
         ...(options.against === undefined ? {} : { against: subject(book, options.against) }),

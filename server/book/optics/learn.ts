@@ -52,7 +52,7 @@ export interface Learned {
 
 /** Errors: RangeError when there is nothing to learn from. */
 export function learn(samples: Samples): Learned {
-  if (samples.samples.length === 0) throw new RangeError('there is no card to learn from');
+  if (samples.toners.length === 0) throw new RangeError('there is no card to learn from');
   return samples.side === 'solid' ? learnSolid(samples) : learnEffect(samples);
 }
 

@@ -8,7 +8,7 @@ import type { UncertaintyModel } from '../../paint/uncertainty.ts';
 import type { Book } from '../book.ts';
 import { untracked } from '../facts.ts';
 import { type Learned, learn } from './learn.ts';
-import { type Samples, SIDES, type Side, samplesOf, systemsLearned } from './samples.ts';
+import { type Samples, SIDES, type Side, samplesOf, systemsLearned, tellSomething } from './samples.ts';
 
 /** ready: learned from the cards as they are; recomputing: a card has changed since; none: nothing was learned. */
 export interface Optics {
@@ -34,11 +34,10 @@ export function opticsOf(book: Book, system: string, side: Side): Optics {
     .bookFact<Optics>(
       `optics ${side} ${system}`,
       () => {
-        const { key, samples } = samplesOf(book, system, side);
+        const samples = samplesOf(book, system, side);
+        if (!tellSomething(samples)) return { state: 'none', learned: undefined };
         const learned = book.fits.get().get(fitName({ system, side }));
-        if (learned && samples.length === 0) return { state: 'none', learned: undefined };
-        if (!learned) return { state: samples.length > 0 ? 'recomputing' : 'none', learned: undefined };
-        return { state: learned.key === key ? 'ready' : 'recomputing', learned };
+        return { state: learned?.key === samples.key ? 'ready' : 'recomputing', learned };
       },
       () => ({ state: 'none', learned: undefined }),
       (a, b) => a.state === b.state && a.learned === b.learned,
@@ -52,7 +51,7 @@ export function unlearnedSamples(book: Book): Samples[] {
     systemsLearned(book).flatMap((system) =>
       SIDES.flatMap((side) => {
         const samples = samplesOf(book, system, side);
-        const done = samples.samples.length === 0 || opticsOf(book, system, side).state === 'ready';
+        const done = !tellSomething(samples) || opticsOf(book, system, side).state === 'ready';
         return done ? [] : [samples];
       }),
     ),

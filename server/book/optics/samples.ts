@@ -14,7 +14,7 @@ import { coloursIn } from '../colours.ts';
 import type { CoatLines } from '../entries/formula.ts';
 import type { Card } from '../entries/measured.ts';
 import { specularOf } from '../imported.ts';
-import { batchIn, cardIn, shopOf, tonerNamed } from '../known.ts';
+import { batchIn, cardIn, shopOf, tonerIn, tonerNamed } from '../known.ts';
 import { hasFlakes, sharesOf } from './amounts.ts';
 import { greyLightness } from './greys.ts';
 import { onGrid } from './grid.ts';
@@ -200,12 +200,17 @@ function allCards(book: Book): CardSamples[] {
   return cells.map((cell) => cardSamples(book, cell)).sort((a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0));
 }
 
-/** Systems of the book that have cards to learn from. */
+/** Systems of the book that have cards to learn from, or toners whose constants are stated. */
 export function systemsLearned(book: Book): readonly string[] {
   return book
     .bookFact(
       'systems learned',
-      () => [...new Set(allCards(book).flatMap((card) => (card.solid || card.effect ? card.system : [])))].sort(),
+      () => {
+        const carded = allCards(book).flatMap((card) => (card.solid || card.effect ? card.system : []));
+        const all = [...book.ofKind('toner')].map((cell) => tonerIn(book, cell));
+        const stated = all.flatMap((toner) => (toner.absorption && toner.scattering ? (toner.system ?? '') : []));
+        return [...new Set([...carded, ...stated])].sort();
+      },
       () => [] as string[],
       (a, b) => a.join('\n') === b.join('\n'),
     )
@@ -237,7 +242,8 @@ function gathered(book: Book, system: string, side: Side, cards: readonly CardSa
   const shop = shopOf(book);
   const used = cards.filter((card) => card[side] !== undefined);
   const samples = used.map((card) => card[side]!);
-  const codes = [...new Set(samples.flatMap((sample) => sample.shares.map(([code]) => code)))].sort();
+  const stated = side === 'solid' ? statedToners(book, system) : [];
+  const codes = [...new Set([...samples.flatMap((sample) => sample.shares.map(([code]) => code)), ...stated])].sort();
   const { k1, k2 } = shop.saunderson;
   const set = {
     system,
@@ -254,6 +260,14 @@ function gathered(book: Book, system: string, side: Side, cards: readonly CardSa
   return { key, ...set, samples };
 }
 
+/** Toners whose K and S the book states need no card. */
+function statedToners(book: Book, system: string): string[] {
+  return [...book.ofKind('toner')].flatMap((cell) => {
+    const toner = tonerIn(book, cell);
+    return (toner.system ?? '') === system && toner.absorption && toner.scattering ? toner.code : [];
+  });
+}
+
 function tonerOf(book: Book, code: string): SampleToner {
   const toner = tonerNamed(book, code);
   const K = toner?.absorption && onGrid(toner.absorption);
@@ -265,6 +279,9 @@ function middle(values: readonly number[]): number | undefined {
   const sorted = [...values].sort((a, b) => a - b);
   return sorted[Math.floor(sorted.length / 2)];
 }
+
+/** Whether there is anything that could be learned. */
+export const tellSomething = (samples: Samples): boolean => samples.toners.length > 0;
 
 /** Cards that say nothing of the toners, and why. */
 export const cardsLeftOut = (book: Book): LeftOutCard[] =>

@@ -9,6 +9,7 @@ import { coloursIn, labOf } from '../../book/colours.ts';
 import { shopOf, tonerIn, undercoatIn } from '../../book/known.ts';
 import { directionPhrase } from '../../colour/direction.ts';
 import { type Align, table } from '../text/table.ts';
+import { predictedPart } from './predicted.ts';
 import { swatch } from './swatch.ts';
 
 export function cardOf(book: Book, cell: EntryCell): string {
@@ -59,6 +60,7 @@ function formulaCard(book: Book, answer: FormulaAnswer): string {
       ? `Total ${answer.total} parts; ${answer.target} g as ${answer.as}.`
       : `Total ${answer.total} parts; no target weight.`,
     differencePart(book, answer),
+    predictedPart(book, answer),
   ];
   const measured = answer.sprayout ? book.find('sprayout', answer.sprayout) : undefined;
   const picture = measured && swatchOf(book, measured);

@@ -4,6 +4,7 @@ import type { FormulaAnswer } from '../../answers/show-formula.ts';
 import { againstText } from './against.ts';
 import { notes } from './figures.ts';
 import { undercoatText } from './mix.ts';
+import { predictedText } from './predicted.ts';
 import { flopText } from './show-reading.ts';
 import { table } from './table.ts';
 import { verdictText } from './verdict.ts';
@@ -15,6 +16,7 @@ export function formulaText(answer: FormulaAnswer): string {
     ...greyText(answer),
     ...pourText(answer),
     ...differenceText(answer),
+    ...predictedText(answer),
   ];
   if (answer.sprayout) lines.push(flopText(answer));
   if (answer.earlierCards.length > 0)

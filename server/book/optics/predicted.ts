@@ -1,0 +1,251 @@
+/** The colour that a formula is expected to have, with its ±, from what the cards tell of its toners. */
+import type { Lab } from '../../colour/lab.ts';
+import { type Viewing, viewingText } from '../../colour/viewing.ts';
+import { tristimulusWeights } from '../../colour/weights.ts';
+import { labsOfAngles } from '../../paint/effect-colour.ts';
+import { undercoatInside } from '../../paint/effect-hiding.ts';
+import { type EffectFilm, effectReflectance, groundInside } from '../../paint/effect-model.ts';
+import { effectPlusMinus, formulaKind } from '../../paint/effect-uncertainty.ts';
+import { lightFor } from '../../paint/light.ts';
+import type { Component } from '../../paint/mixture.ts';
+import { luminanceOfLightness } from '../../paint/munsell.ts';
+import { predict } from '../../paint/predict.ts';
+import { defaultSurface, type Surface } from '../../paint/surface.ts';
+import type { Book } from '../book.ts';
+import type { EntryCell } from '../cell.ts';
+import { coloursIn } from '../colours.ts';
+import { shopOf } from '../known.ts';
+import { type Recipe, type RecipeCoat, recipeIn } from '../recipe.ts';
+import { hasFlakes, type Shares, sharesOf } from './amounts.ts';
+import { greyLightness } from './greys.ts';
+import { GRID } from './grid.ts';
+import { type Learned, UNKNOWN_UNDERCOAT } from './learn.ts';
+import { type EffectOptics, effectOptics, opticsOf, type SolidOptics, solidOptics } from './optics.ts';
+import type { Side } from './samples.ts';
+
+export interface PredictedColour {
+  readonly geometry: string;
+  readonly viewing: Viewing;
+  readonly lab: Lab;
+  /** dE00 that 90 % of cards of this formula fall within. */
+  readonly plusMinus: number;
+}
+
+export interface Prediction {
+  readonly side: Side;
+  /** recomputing: a card has changed since the toners were learned. */
+  readonly state: 'ready' | 'recomputing';
+  readonly colours: readonly PredictedColour[];
+  /** Toners in it that the book knows too little of. */
+  readonly uncertain: readonly string[];
+  /** What the figures hold for. */
+  readonly basis: string;
+}
+
+/** Nothing can be predicted, and why. */
+export interface Unpredicted {
+  readonly none: string;
+}
+
+export const isPredicted = <T extends object>(one: T | Unpredicted): one is T => !('none' in one);
+
+export function predictedIn(book: Book, cell: EntryCell): Prediction | Unpredicted {
+  return book
+    .fact<Prediction | Unpredicted>(
+      'predicted',
+      cell,
+      () => compute(book, cell),
+      () => ({ none: 'the formula derives from itself' }),
+    )
+    .get();
+}
+
+function compute(book: Book, cell: EntryCell): Prediction | Unpredicted {
+  const recipe = recipeIn(book, cell);
+  const paint = paintOf(book, recipe);
+  if ('none' in paint) return paint;
+  return paint.side === 'solid' ? solidPrediction(book, paint) : effectPrediction(book, recipe, paint);
+}
+
+/** The toners of a formula as a fit knows them, coat by coat from the ground up. */
+export type Paint = SolidPaint | EffectPaint;
+
+interface Known {
+  readonly learned: Learned;
+  readonly state: 'ready' | 'recomputing';
+  /** L* of the undercoat that the formula names. */
+  readonly undercoat: number | undefined;
+}
+
+export interface SolidPaint extends Known {
+  readonly side: 'solid';
+  readonly optics: SolidOptics;
+  readonly components: readonly Component[];
+  readonly geometry: string;
+  readonly surface: Surface;
+}
+
+export interface EffectCoat {
+  readonly toners: EffectFilm['toners'];
+  readonly shares: readonly number[];
+  readonly codes: readonly string[];
+  readonly name: RecipeCoat['name'];
+  /** Times that it is sprayed, where the formula says it. */
+  readonly times: number | undefined;
+}
+
+export interface EffectPaint extends Known {
+  readonly side: 'effect';
+  readonly optics: EffectOptics;
+  /** The last is the one that is seen. */
+  readonly coats: readonly EffectCoat[];
+}
+
+/** The paint of a formula; of two fits that know its toners the one that its standard was read for, else the solid one. */
+export function paintOf(book: Book, recipe: Recipe): Paint | Unpredicted {
+  if (recipe.coats.length === 0) return { none: 'the formula has no toners' };
+  const mixed = recipe.coats.map((coat) => sharesOf(book, coat.toners));
+  const problem = mixed.find((one) => typeof one === 'string');
+  if (problem !== undefined) return { none: problem as string };
+  return paintWith(book, recipe, mixed as Shares[], sidesFor(book, recipe, mixed as Shares[]));
+}
+
+function sidesFor(book: Book, recipe: Recipe, mixed: readonly Shares[]): readonly Side[] {
+  if (mixed.length > 1 || mixed.some(({ shares }) => hasFlakes(book, shares.keys()))) return ['effect'];
+  return angledStandard(book, recipe) ? ['effect', 'solid'] : ['solid', 'effect'];
+}
+
+function standardGeometries(book: Book, recipe: Recipe): string[] {
+  const standard = recipe.standard && book.find('reading', recipe.standard.is);
+  return standard ? coloursIn(book, standard).angles.map((angle) => angle.geometry) : [];
+}
+
+const angledStandard = (book: Book, recipe: Recipe): boolean =>
+  standardGeometries(book, recipe).some((geometry) => geometry.includes('as'));
+
+function paintWith(book: Book, recipe: Recipe, mixed: readonly Shares[], sides: readonly Side[]): Paint | Unpredicted {
+  const reasons: string[] = [];
+  const undercoat = greyLightness(recipe.undercoat?.is.grey);
+  for (const side of sides) {
+    const { state, learned } = opticsOf(book, mixed[0]!.system, side);
+    if (state === 'none') reasons.push(`no card tells of ${side} colours in its system`);
+    else if (!learned) reasons.push('the toners are being learned');
+    else {
+      const known = { learned, state, undercoat };
+      const paint = side === 'solid' ? solidPaint(book, recipe, mixed, known) : effectPaint(recipe, mixed, known);
+      if (!('none' in paint)) return paint;
+      reasons.push(paint.none);
+    }
+  }
+  return { none: reasons[0]! };
+}
+
+const unseen = (codes: readonly string[]): Unpredicted => ({
+  none: `no card holds ${codes.join(', ')}: draw one down to learn it`,
+});
+
+function solidPaint(book: Book, recipe: Recipe, mixed: readonly Shares[], known: Known): SolidPaint | Unpredicted {
+  const optics = solidOptics(known.learned);
+  if (!optics) return { none: 'the recorded fit cannot be read: write it again' };
+  const { shares } = mixed.at(-1)!;
+  const missing = [...shares.keys()].filter((code) => !optics.index.has(code));
+  if (missing.length > 0) return unseen(missing);
+  const geometry = standardGeometries(book, recipe).find((one) => !one.includes('as')) ?? '45/0';
+  const { k1, k2, specular } = shopOf(book).saunderson;
+  return {
+    side: 'solid',
+    ...known,
+    optics,
+    components: [...shares].map(([code, share]) => ({ toner: optics.index.get(code)!, share })),
+    geometry,
+    surface: { k1, k2, specular: geometry.startsWith('d') ? specular : defaultSurface.specular },
+  };
+}
+
+function effectPaint(recipe: Recipe, mixed: readonly Shares[], known: Known): EffectPaint | Unpredicted {
+  const optics = effectOptics(known.learned);
+  if (!optics) return { none: 'the recorded fit cannot be read: write it again' };
+  const missing = mixed.flatMap(({ shares }) => [...shares.keys()].filter((code) => !optics.toners.has(code)));
+  if (missing.length > 0) return unseen([...new Set(missing)]);
+  const coats = recipe.coats.map((coat, n): EffectCoat => {
+    const { shares } = mixed[n]!;
+    const codes = [...shares.keys()];
+    const toners = codes.map((code) => optics.toners.get(code)!);
+    return { name: coat.name, times: coat.coats, codes, toners, shares: [...shares.values()] };
+  });
+  return { side: 'effect', ...known, optics, coats };
+}
+
+function solidPrediction(book: Book, paint: SolidPaint): Prediction | Unpredicted {
+  const { optics, components, surface, geometry, state } = paint;
+  const { viewings } = shopOf(book);
+  const lights = viewings.map((viewing) => lightFor(viewingText(viewing), GRID.start, GRID.step, GRID.count));
+  const found = predict(optics.fit, { components, surface }, lights, optics.model);
+  return {
+    side: 'solid',
+    state,
+    colours: found.colours.map(({ lab, plusMinus }, n) => ({
+      geometry,
+      viewing: viewings[n]!,
+      lab,
+      plusMinus: plusMinus.dE00,
+    })),
+    uncertain: found.uncertain,
+    basis: 'when it hides',
+  };
+}
+
+/** What is below the coat that is seen: the undercoat, and every coat between, from inside the film. */
+export function belowTop(paint: EffectPaint): Float64Array {
+  let under: Float64Array = new Float64Array(GRID.count).fill(undercoatInside(undercoatReflectance(paint.undercoat)));
+  for (const coat of paint.coats.slice(0, -1)) {
+    under = groundInside(paint.optics.model, { ...coat, thickness: thicknessOf(paint, coat), undercoat: under });
+  }
+  return under;
+}
+
+export const undercoatReflectance = (lightness: number | undefined): number =>
+  lightness === undefined ? UNKNOWN_UNDERCOAT : luminanceOfLightness(lightness) / 100;
+
+/** In units of the fit: a mid coat as often as the formula says, any other coat as thick as the cards usually are. */
+export function thicknessOf({ learned }: EffectPaint, coat: EffectCoat, times = coat.times): number {
+  return coat.name === 'mid' && times !== undefined ? (times * learned.coat) / learned.film : 1;
+}
+
+function effectPrediction(book: Book, recipe: Recipe, paint: EffectPaint): Prediction {
+  const top = paint.coats.at(-1)!;
+  return {
+    side: 'effect',
+    state: paint.state,
+    colours: effectColours(book, paint, thicknessOf(paint, top)),
+    uncertain: uncertainIn(paint),
+    basis: basisOf(recipe, paint, top),
+  };
+}
+
+function basisOf(recipe: Recipe, paint: EffectPaint, top: EffectCoat): string {
+  if (paint.coats.length > 1)
+    return top.times === undefined ? 'at the usual film over its ground' : `with ${top.times} ${top.name} coats`;
+  const grey = recipe.undercoat?.is.grey?.text;
+  return `at ${Math.round(paint.learned.film)} um${grey === undefined ? '' : ` over ${grey}`}`;
+}
+
+/** Colours of the coat that is seen at a thickness, per angle of the fit and light of the book. */
+export function effectColours(book: Book, paint: EffectPaint, thickness: number): PredictedColour[] {
+  const { model, errors } = paint.optics;
+  const top = paint.coats.at(-1)!;
+  const reflectance = effectReflectance(model, { ...top, thickness, undercoat: belowTop(paint) });
+  const kind = formulaKind(top.toners, top.shares);
+  return shopOf(book).viewings.flatMap((viewing) => {
+    const weights = tristimulusWeights(viewing.illuminant, viewing.observer, GRID.start, GRID.step, GRID.count);
+    return labsOfAngles(reflectance, weights).map((lab, a) => {
+      const { name: geometry } = model.geometries[a]!;
+      return { geometry, viewing, lab, plusMinus: effectPlusMinus(errors, geometry, kind) ?? 0 };
+    });
+  });
+}
+
+export function uncertainIn({ learned, coats }: EffectPaint): string[] {
+  const codes = new Set(coats.flatMap((coat) => coat.codes));
+  return learned.toners.filter((toner) => toner.uncertain !== null && codes.has(toner.code)).map(({ code }) => code);
+}

@@ -1,0 +1,85 @@
+/** What is predicted of a formula, for a terminal: always called so, and with its ±. */
+import type { PredictedAnswer, ShownGrey } from '../../answers/predicted.ts';
+import type { StepPanel } from '../../answers/step-panel.ts';
+import { notes } from './figures.ts';
+import { table } from './table.ts';
+
+export function predictedText(answer: PredictedAnswer & { readonly stepPanel: StepPanel | null }): string[] {
+  if (answer.predictedState === 'none') return [`Nothing is predicted: ${answer.predictedNote}.`];
+  const rows = answer.predicted.map(({ geometry, illuminant, observer, lab, plusMinus }) => [
+    geometry,
+    `${illuminant}/${observer}`,
+    ...lab.map((value) => `~${value.toFixed(1)}`),
+    `± ${plusMinus.toFixed(1)}`,
+  ]);
+  const doubt = answer.predictedState === 'recomputing' ? ', recomputing since a card has changed' : '';
+  return [
+    `Predicted, not measured (${answer.predictedNote}${doubt}); 9 of 10 cards fall within ± dE00:`,
+    table(
+      [['angle', 'light', 'L*', 'a*', 'b*', 'dE00'], ...rows],
+      ['left', 'left', 'right', 'right', 'right', 'right'],
+    ),
+    ...notes(
+      answer.uncertain.length > 0
+        ? [`the book knows too little of ${answer.uncertain.join(', ')} to rely on this`]
+        : [],
+    ),
+    ...hidingLines(answer),
+    ...stepLines(answer.stepPanel),
+    ...tintLines(answer),
+  ];
+}
+
+/** `about 3 coats`; broken coats are sprayed as whole ones. */
+export const coatsWords = (coats: number | null): string =>
+  coats === null ? 'no number of coats hides' : `about ${coatsFigure(coats)}`;
+
+const coatsFigure = (coats: number): string => {
+  const whole = Math.max(1, Math.round(coats * 2) / 2);
+  return `${whole} ${whole === 1 ? 'coat' : 'coats'}`;
+};
+
+export const greyWords = ({ munsellValue, lightness }: ShownGrey): string =>
+  `N${Number(munsellValue.toFixed(1))} (L* ${lightness.toFixed(0)})`;
+
+/** Sentences on hiding, shared with the hover card. */
+export function hidingLines(answer: PredictedAnswer): string[] {
+  const { namedGrey, bestGrey } = answer;
+  const lines: string[] = [];
+  const relative = answer.coatsRelative ? ' (relative: no film of known thickness was read)' : '';
+  if (namedGrey)
+    lines.push(
+      `Hides over ${greyWords(namedGrey)}, predicted: ${coatsWords(namedGrey.coats)}${relative}; a card decides.`,
+    );
+  if (bestGrey) lines.push(`Best grey, predicted: ${greyWords(bestGrey)}, ${coatsWords(bestGrey.coats)}.`);
+  else if (namedGrey?.coats === null) lines.push('It hides over no grey: use a ground of a near colour.');
+  return lines;
+}
+
+function stepLines(panel: StepPanel | null): string[] {
+  if (!panel) return [];
+  const told = (steps: StepPanel['measured'], how: string): string[] =>
+    steps.flatMap(({ coats, worst, card }) =>
+      worst
+        ? [
+            `  ${coats} mid ${coats === 1 ? 'coat' : 'coats'}, ${how}: worst ${worst.dE00.toFixed(1)} dE00 at ${worst.geometry}${card ? ` (${card})` : ''}`,
+          ]
+        : [],
+    );
+  const lines = [...told(panel.measured, 'measured'), ...told(panel.predicted, 'predicted')];
+  if (lines.length === 0) return [];
+  return [`Mid coats${panel.nearest === null ? '' : `: ${panel.nearest} comes nearest to the standard`}`, ...lines];
+}
+
+function tintLines({ tints }: PredictedAnswer): string[] {
+  if (tints.length === 0) return [];
+  const rows = tints.map((tint) => [
+    tint.toner,
+    `${tint.dE.toFixed(1)}${tint.plusMinus === null ? '' : ` ± ${tint.plusMinus.toFixed(1)}`}`,
+    tint.words,
+  ]);
+  return [
+    'One per cent of the batch more, predicted:',
+    table([['toner', 'dE00', ''], ...rows], ['left', 'right', 'left']),
+  ];
+}

@@ -1,0 +1,132 @@
+import { describe, expect, it } from 'vitest';
+import { Book } from '../../../../server/book/book.ts';
+import { learn } from '../../../../server/book/optics/learn.ts';
+import { lockText, readLock } from '../../../../server/book/optics/lock.ts';
+import { learnBook, opticsOf, putFits, solidOptics, unlearnedSamples } from '../../../../server/book/optics/optics.ts';
+import { cardsLeftOut, samplesOf, systemsLearned } from '../../../../server/book/optics/samples.ts';
+import { simulatedShop } from './simulated-shop.ts';
+
+const shop = simulatedShop(11, 7, 30);
+const uri = 'file:///shop/shop.pour';
+
+function bookWith(text: string): Book {
+  const book = new Book();
+  book.setFile(uri, text);
+  book.loaded.set(true);
+  return book;
+}
+
+describe('samples of a book', () => {
+  it('takes every card with parts and spectra, by the code of its toners', () => {
+    const samples = samplesOf(bookWith(shop.text), 'SB', 'solid');
+    expect(samples.samples).toHaveLength(30);
+    expect(samples.light).toBe('D65/10');
+    for (const { shares } of samples.samples) expect(shares.reduce((sum, [, share]) => sum + share, 0)).toBeCloseTo(1);
+  });
+
+  it('has another key when a card, a kind or the Saunderson constants change, and the same key otherwise', () => {
+    const key = (text: string) => samplesOf(bookWith(text), 'SB', 'solid').key;
+    const before = key(shop.text);
+    expect(key(`${shop.text}\nformula F-1 "No card"\n  toner T0 100\n`)).toBe(before);
+    expect(key(shop.text.replace('2026-09-01', '2026-09-02'))).toBe(before);
+    expect(
+      key(
+        shop.text.replace(/(spectrum 45\/0 400\.\.700\/10 0\.\d{3})\d/, (_, head: string) =>
+          `${head}x`.replace('x', '0'),
+        ),
+      ),
+    ).not.toBe('');
+    expect(key(shop.text.replace('kind transparent', 'kind opaque').replace('kind opaque', 'kind white'))).not.toBe(
+      before,
+    );
+    expect(key(shop.text.replace('language 1', 'language 1\n  saunderson k1 0.04 k2 0.55 specular excluded'))).not.toBe(
+      before,
+    );
+    expect(
+      key(
+        `${shop.text}\n${shop.text.slice(shop.text.indexOf('drawdown C1 ')).split('\n\n')[0]!.replace('C1', 'D1')}\n`,
+      ),
+    ).not.toBe(before);
+  });
+
+  it('says which cards say nothing, and why', () => {
+    const text = `${shop.text}
+drawdown L-1 "Lab only"
+  toner T0 100
+  lab 45/0 50 0 0
+
+sprayout N-1 of F-9
+  spectrum 45/0 400..700/100 0.1 0.2 0.3 0.4
+`;
+    const found = cardsLeftOut(bookWith(text));
+    expect(found.map(({ card }) => card)).toEqual(['L-1', 'N-1']);
+    expect(found[0]!.why).toContain('Lab only');
+    expect(found[1]!.why).toContain('does not keep its parts');
+  });
+
+  it('takes let-downs apart', () => {
+    const text = `${shop.text}
+letdown T1-10 of T1
+  toner T1 10
+  toner T2 90
+
+drawdown LD-1 "With a let-down"
+  toner T0 50
+  toner T1-10 50
+  spectrum 45/0 400..700/10 ${new Array(31).fill('0.3').join(' ')}
+`;
+    const sample = samplesOf(bookWith(text), 'SB', 'solid').samples.find(({ card }) => card === 'LD-1');
+    expect(new Map(sample!.shares)).toEqual(
+      new Map([
+        ['T0', 0.5],
+        ['T1', 0.05],
+        ['T2', 0.45],
+      ]),
+    );
+  });
+});
+
+describe('fits of a book', () => {
+  it('is recomputing until it is learned, ready then, and uses the last fit while a card is edited', () => {
+    const book = bookWith(shop.text);
+    expect(systemsLearned(book)).toEqual(['SB']);
+    expect(opticsOf(book, 'SB', 'solid')).toEqual({ state: 'recomputing', learned: undefined });
+    expect(opticsOf(book, 'SB', 'effect').state).toBe('none');
+    const [made] = learnBook(book);
+    expect(opticsOf(book, 'SB', 'solid')).toEqual({ state: 'ready', learned: made });
+    expect(unlearnedSamples(book)).toEqual([]);
+    book.setFile(uri, shop.text.replace(/(drawdown C1 [\s\S]*?spectrum 45\/0 400\.\.700\/10 )0\.\d+/, '$10.9'));
+    expect(opticsOf(book, 'SB', 'solid')).toEqual({ state: 'recomputing', learned: made });
+    book.setFile(uri, shop.text);
+    expect(opticsOf(book, 'SB', 'solid').state).toBe('ready');
+  });
+
+  it('predicts cards that it has not seen better than the card noise and the toners alone would', () => {
+    const learned = learn(samplesOf(bookWith(simulatedShop(11, 7, 60).text), 'SB', 'solid'));
+    expect(learned.leftOut!.median).toBeLessThan(1);
+    expect(learned.toners.map(({ code }) => code)).toEqual(['T0', 'T1', 'T2', 'T3', 'T4', 'T5', 'T6']);
+  });
+
+  it('comes back from optics.lock as it was, and predicts the same', () => {
+    const book = bookWith(shop.text);
+    const made = learnBook(book);
+    const text = lockText(made);
+    expect(readLock(text)).toEqual(JSON.parse(JSON.stringify(made)));
+    expect(lockText(readLock(text))).toBe(text);
+    const again = bookWith(shop.text);
+    putFits(again, readLock(text));
+    const { state, learned } = opticsOf(again, 'SB', 'solid');
+    expect(state).toBe('ready');
+    expect(solidOptics(learned)!.fit.toners[3]!.K).toEqual(solidOptics(made[0])!.fit.toners[3]!.K);
+  });
+
+  it('takes a spoiled or foreign lock as none', () => {
+    expect(readLock('<<<<<<< ours')).toEqual([]);
+    expect(readLock('{"model":999,"fits":[]}')).toEqual([]);
+    expect(readLock('null')).toEqual([]);
+    const book = bookWith(shop.text);
+    const [made] = learnBook(book);
+    const broken = { ...made!, fit: { solid: { ...(made!.fit as { solid: object }).solid, curvature: 'AAAA' } } };
+    expect(solidOptics(broken as typeof made)).toBeUndefined();
+  });
+});
