@@ -6,7 +6,7 @@ export interface SprayoutPlan {
   by: string;
   film?: number;
   inCoats?: number;
-  lab?: number;
+  labOnly?: boolean;
   /** Parts as they were in the formula then. */
   asThen?: Readonly<Record<string, number>>;
   mid?: number;
@@ -20,7 +20,7 @@ export const sprayouts: readonly SprayoutPlan[] = [
     id: 'SAM-31-first',
     sprayed: '2026-09-16',
     by: 'IM',
-    lab: 3,
+    labOnly: true,
     asThen: { 'GRN-2': 38.6, 'ALU-C': 23.4 },
     note: 'Too light and too weak. The green went up after this card.',
     comment: 'History: a card of the formula as it was in September.',
@@ -35,7 +35,7 @@ export const sprayouts: readonly SprayoutPlan[] = [
   { of: 'HRN-1', id: 'HRN-1-card-2', sprayed: '2026-09-11', by: 'IM', film: 20, note: 'A fuller last coat.' },
   { of: 'HRN-1/sparkle', sprayed: '2026-10-14', by: 'RO' },
   { of: 'PEW-6', sprayed: '2026-09-24', by: 'RO' },
-  { of: 'SHL-2', sprayed: '2026-09-30', by: 'IM', lab: 3 },
+  { of: 'SHL-2', sprayed: '2026-09-30', by: 'IM', labOnly: true },
   { of: 'FOG-1', sprayed: '2026-10-06', by: 'RO' },
   { of: 'EST-9', sprayed: '2026-10-12', by: 'IM' },
   { of: 'SLO-3', sprayed: '2026-10-15', by: 'RO', inCoats: 4 },
@@ -63,7 +63,7 @@ export const sprayouts: readonly SprayoutPlan[] = [
   { of: 'CHK-1', sprayed: '2026-09-08', by: 'RO' },
   { of: 'CHK-1/aged', sprayed: '2026-10-21', by: 'IM' },
   { of: 'GUL-2', sprayed: '2026-09-09', by: 'RO' },
-  { of: 'SLT-4', sprayed: '2026-09-16', by: 'IM', lab: 3 },
+  { of: 'SLT-4', sprayed: '2026-09-16', by: 'IM', labOnly: true },
   { of: 'TAR-1', sprayed: '2026-09-15', by: 'RO' },
   { of: 'BUO-7', sprayed: '2026-09-23', by: 'RO' },
   { of: 'BRK-3', sprayed: '2026-09-25', by: 'IM' },
@@ -72,7 +72,7 @@ export const sprayouts: readonly SprayoutPlan[] = [
   { of: 'SND-6', sprayed: '2026-10-06', by: 'IM' },
   { of: 'TID-8', sprayed: '2026-10-09', by: 'RO' },
   { of: 'PUF-3', sprayed: '2026-10-13', by: 'RO' },
-  { of: 'REE-9', sprayed: '2026-10-15', by: 'IM', lab: 3 },
+  { of: 'REE-9', sprayed: '2026-10-15', by: 'IM', labOnly: true },
   { of: 'REE-10', sprayed: '2026-10-28', by: 'IM' },
 ];
 
