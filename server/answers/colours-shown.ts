@@ -32,12 +32,16 @@ export function coloursUnder(colours: Colours, viewings: readonly Viewing[]): Sh
   );
 }
 
-/** A sentence for each light under which some angle has no colour. */
+/** A sentence for the lights under which the same angles have no colour. */
 export function notUnder(colours: Colours, viewings: readonly Viewing[]): string[] {
-  return viewings.flatMap((viewing) => {
+  const lights = new Map<string, string[]>();
+  for (const viewing of viewings) {
     const lacking = colours.angles.filter((angle) => !labOf(angle, viewing, colours.bandpass));
-    if (lacking.length === 0) return [];
+    if (lacking.length === 0) continue;
     const where = lacking.length === colours.angles.length ? '' : ` at ${lacking.map((one) => one.geometry).join(' ')}`;
-    return [`nothing under ${viewingText(viewing)}${where}: there is no spectrum, and no Lab for this light`];
-  });
+    lights.set(where, [...(lights.get(where) ?? []), viewingText(viewing)]);
+  }
+  return [...lights].map(
+    ([where, under]) => `nothing under ${under.join(', ')}${where}: there is no spectrum, and no Lab for it`,
+  );
 }

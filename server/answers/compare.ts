@@ -3,6 +3,7 @@
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { shopOf } from '../book/known.ts';
+import type { ReasonKind } from '../colour/comparable.ts';
 import { components, difference, type Metric } from '../colour/difference.ts';
 import { directionPhrase } from '../colour/direction.ts';
 import { type Viewing, viewingText } from '../colour/viewing.ts';
@@ -43,6 +44,8 @@ export interface ComparisonAnswer {
   readonly flakes: Flakes;
   /** What makes the figures doubtful. */
   readonly notes: readonly string[];
+  /** What could not be held against the two, because one or both do not say it. */
+  readonly unstated: readonly ReasonKind[];
 }
 
 export const USUAL_METRICS: readonly Metric[] = ['dE76', 'dE94', 'dEcmc', 'dE00'];
@@ -81,7 +84,7 @@ export function compare(
   { metrics = USUAL_METRICS, viewings = shopOf(book).viewings, anyway = false }: CompareOptions = {},
 ): ComparisonAnswer {
   const [a, b] = [measuredColours(book, standard), measuredColours(book, sample)];
-  const { grave, remarks } = likenessOf(book, a.of, b.of);
+  const { grave, remarks, unstated } = likenessOf(book, a.of, b.of);
   const pairs = pairsOf(a.colours, b.colours, viewings);
   if (pairs.length === 0) throw new Unanswerable(nothingInCommon(standard, sample, a.colours, b.colours, viewings));
   if (grave.length > 0 && !anyway)
@@ -98,6 +101,7 @@ export function compare(
     pairs: pairs.map((pair) => differencesOf(pair, metrics)),
     flakes: flakesOf(book, a.of, b.of),
     notes: [...grave, ...remarks, ...leftAway(pairs, a.colours.angles, b.colours.angles)],
+    unstated,
   };
 }
 

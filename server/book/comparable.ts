@@ -34,7 +34,7 @@ export function comparableIn(
   const found = comparability(a, b, limits);
   const reasons = found.reasons.map((reason): Reason => {
     if (reason.kind !== 'instrument') return reason;
-    return { ...reason, text: `the standard was read with ${a.instrumentModel}, the sample with ${b.instrumentModel}` };
+    return { ...reason, text: `read with two instruments, ${a.instrumentModel} and ${b.instrumentModel}` };
   });
   const gloss = glossReason(book, standard, sample);
   return { ...found, comparable: found.comparable && !gloss, reasons: gloss ? [gloss, ...reasons] : reasons };
@@ -44,5 +44,5 @@ export function comparableIn(
 function glossReason(book: Book, standard: EntryCell, sample: EntryCell): Reason | undefined {
   const [a, b] = [standard, sample].map((cell) => specularOf(book, cell, measuredIn(book, cell)));
   if (!a || !b || a === b) return undefined;
-  return { kind: 'geometry', text: `the standard was read with the gloss ${a}, the sample with the gloss ${b}` };
+  return { kind: 'geometry', text: `one was read with the gloss ${a}, the other with the gloss ${b}` };
 }

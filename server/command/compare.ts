@@ -9,7 +9,7 @@ import { answer, type CommonOptions, type Output, verb } from './verb.ts';
 import { listOf, readAs, type ViewingOptions, viewingsAsked, withViewings } from './viewings.ts';
 
 interface Options extends CommonOptions, ViewingOptions {
-  readonly metric: readonly Metric[];
+  readonly metric?: readonly Metric[];
   readonly anyway?: boolean;
 }
 
@@ -18,12 +18,12 @@ export const compareVerb = (output: Output) =>
   withViewings(verb('compare', 'compare two readings, cards or formulas; the first is the standard'))
     .argument('<standard>', 'the id of the standard')
     .argument('<sample>', 'the id of what is compared with it')
-    .option('--metric <which>', `usual, all, or some of ${METRICS.join(',')}`, metricsOption, USUAL_METRICS)
+    .option('--metric <which>', `usual, all, or some of ${METRICS.join(',')}`, metricsOption)
     .option('--anyway', 'compare even what was not read alike; the reason stands beside the figures')
     .action(async (a: string, b: string, options: Options) => {
       const book = await loadBook(resolve(output.folder, options.book));
       const compared = compare(book, subject(book, a), subject(book, b), {
-        metrics: options.metric,
+        metrics: options.metric ?? USUAL_METRICS,
         viewings: viewingsAsked(options, shopOf(book).viewings),
         anyway: options.anyway === true,
       });

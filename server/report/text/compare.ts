@@ -11,6 +11,7 @@ export function compareText(answer: ComparisonAnswer): string {
     `${named(answer.sample, answer.by.sample)} against the standard ${named(answer.standard, answer.by.standard)}:`,
     ...verdictText(answer.differs, answer.verdict),
     ...notes(answer.notes),
+    ...unstatedText(answer),
     ...flakeText(answer),
     '',
     figures(answer.pairs),
@@ -29,20 +30,33 @@ function flakeText({ flakes, pairs }: ComparisonAnswer): string[] {
   return flakes.compared || angled ? [sentence(flakes.text)] : [];
 }
 
+/** Light by light in the order asked for, the worst angle of each first. */
 function figures(pairs: readonly PairDifference[]): string {
   const metrics = METRICS.filter((metric) => pairs[0] && metric in pairs[0]);
-  const worst = (pair: PairDifference) => Number(pair[rankedBy(metrics)]);
-  const rows = pairs
-    .toSorted((a, b) => worst(b) - worst(a))
-    .map((pair) => [
-      pair.geometry,
-      `${pair.illuminant}/${pair.observer}`,
-      pair.direction,
-      ...[pair.dL, pair.da, pair.db, pair.dC, pair.dH].map((value) => signed(value, 2)),
-      ...metrics.map((metric) => fixed(Number(pair[metric]), 2)),
-    ]);
-  const head = ['angle', 'light', 'the sample is', 'dL', 'da', 'db', 'dC', 'dH', ...metrics];
+  const lights = [...new Set(pairs.map(lightOf))];
+  const worst = (pair: PairDifference) => Number(pair[metrics.includes('dE00') ? 'dE00' : (metrics[0] ?? '')]);
+  const rows = lights.flatMap((light) =>
+    pairs
+      .filter((pair) => lightOf(pair) === light)
+      .sort((a, b) => worst(b) - worst(a))
+      .map((pair, index) => row(pair, index === 0 ? light : '', metrics)),
+  );
+  const head = ['light', 'angle', 'the sample is', 'dL', 'da', 'db', 'dC', 'dH', ...metrics];
   return table([head, ...rows], ['left', 'left', 'left', ...head.slice(3).map(() => 'right' as const)]);
 }
 
-const rankedBy = (metrics: readonly Metric[]): string => (metrics.includes('dE00') ? 'dE00' : (metrics[0] ?? 'dE00'));
+const lightOf = ({ illuminant, observer }: PairDifference): string => `${illuminant}/${observer}`;
+
+const row = (pair: PairDifference, light: string, metrics: readonly Metric[]): string[] => [
+  light,
+  pair.geometry,
+  pair.direction,
+  ...[pair.dL, pair.da, pair.db, pair.dC, pair.dH].map((value) => signed(value, 2)),
+  ...metrics.map((metric) => fixed(Number(pair[metric]), 2)),
+];
+
+/** Of what two readings may leave unsaid, these two a painter would want to know. */
+function unstatedText({ unstated }: ComparisonAnswer): string[] {
+  const told = unstated.filter((kind) => kind === 'surface' || kind === 'instrument');
+  return told.length === 0 ? [] : [`Not stated for both, so not held against them: ${told.join(' and ')}.`];
+}

@@ -15,5 +15,9 @@ export const signed = (value: number, places: number): string => {
 /** First letter large, a full stop behind. */
 export const sentence = (text: string): string => (text === '' ? '' : `${text[0]!.toUpperCase()}${text.slice(1)}.`);
 
+/** What differs, as it is told where there is nothing to tell, too. */
+export const inWords = (differs: string): string =>
+  differs.startsWith('no clear direction') ? 'no direction that is worth telling' : differs;
+
 /** What makes figures doubtful, a line each. */
 export const notes = (texts: readonly string[]): string[] => texts.map((text) => `Note: ${text}.`);

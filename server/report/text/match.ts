@@ -1,6 +1,7 @@
 /** The ranked formulas for a reading: what differs in words first, then the worst angle, the grey, the figure last. */
 import type { MatchAnswer } from '../../answers/match.ts';
 import { benchDifference } from '../../answers/number.ts';
+import { inWords } from './figures.ts';
 
 export function matchText(answer: MatchAnswer): string {
   if (answer.candidates.length === 0)
@@ -14,7 +15,7 @@ export function matchText(answer: MatchAnswer): string {
     lines.push(
       `${index + 1}. ${one.formula} "${one.name}"${one.status && one.status !== 'approved' ? ` (${one.status})` : ''}`,
     );
-    lines.push(`   ${one.differs || 'no visible difference'}`);
+    lines.push(`   ${inWords(one.differs)}`);
     lines.push(
       `   worst ${benchDifference(one.worst.dE00)} at ${one.worst.geometry}, mean ${benchDifference(one.dE00)} over ${one.perAngle.length === 1 ? 'one angle' : `${one.perAngle.length} angles`}, measured ${basis}`,
     );

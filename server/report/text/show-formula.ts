@@ -49,17 +49,26 @@ function pourText(answer: FormulaAnswer): string[] {
 function differenceText(answer: FormulaAnswer): string[] {
   if (!answer.standard) return ['No standard is named, so there is nothing to compare with.'];
   if (!answer.sprayout) return [`Not sprayed yet: no card shows the formula as it is now against ${answer.standard}.`];
-  const rows = answer.difference.map((one) => [
-    one.geometry,
-    `${one.illuminant}/${one.observer}`,
-    benchDifference(one.dE00),
-  ]);
+  const rows = byLight(answer);
   const title = `Card ${answer.sprayout} against ${answer.standard}`;
   if (rows.length === 0) return [`${title}: they have no angle and light in common.`, ...notes(answer.notes)];
   return [
     `${title}, measured:`,
     ...verdictText(answer.differs, answer.verdict),
     ...notes(answer.notes),
-    table([['angle', 'light', 'dE00'], ...rows], ['left', 'left', 'right']),
+    table([['light', 'angle', 'dE00'], ...rows], ['left', 'left', 'right']),
   ];
+}
+
+type Difference = FormulaAnswer['difference'][number];
+const lightOf = ({ illuminant, observer }: Pick<Difference, 'illuminant' | 'observer'>) => `${illuminant}/${observer}`;
+
+/** Light by light, the one of the verdict first; of each the worst angle first. */
+function byLight({ difference, verdict }: FormulaAnswer): string[][] {
+  const lights = new Set([...(verdict ? [lightOf(verdict)] : []), ...difference.map(lightOf)]);
+  return [...lights].flatMap((light) =>
+    difference
+      .filter((one) => lightOf(one) === light)
+      .map((one, index) => [index === 0 ? light : '', one.geometry, benchDifference(one.dE00)]),
+  );
 }

@@ -26,10 +26,7 @@ it('says beside a candidate what was not read alike', () => {
     ['DRY', ['one surface is cleared, the other is not']],
     [
       'OTHER',
-      [
-        'the standard was read with I, the sample with J',
-        'panels of 20 C and 32 C: more than 5 C apart, let the warm one cool',
-      ],
+      ['read with two instruments, I and J', 'panels of 20 C and 32 C: more than 5 C apart, let the warm one cool'],
     ],
   ]);
   const text = matchText(answer);
