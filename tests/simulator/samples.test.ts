@@ -5,12 +5,15 @@ import { expect, test } from 'vitest';
 import { readHandWritten } from './sample/book.ts';
 import { solidLadders, sprayouts, waterborneSolids } from './sample/cards.ts';
 import { writer } from './sample/entries.ts';
-import { lab, spray } from './sample/spray.ts';
+import { lab } from './sample/instrument.ts';
+import { spray } from './sample/spray.ts';
 
 const samples = fileURLToPath(new URL('../../samples', import.meta.url));
 const book = readHandWritten([join(samples, 'book'), join(samples, 'lessons')]);
 const { sprayout, drawdown } = writer(book, (panel) => spray(panel, book));
-const committed = (file: string) => readFileSync(join(samples, 'book', file), 'utf8');
+/** Without the columns that the formatter makes. */
+const plain = (text: string) => text.replace(/[ \t]+/g, ' ');
+const committed = (file: string) => plain(readFileSync(join(samples, 'book', file), 'utf8'));
 
 test('variants are read as plus and minus against their parents', () => {
   const parts = (id: string) => Object.fromEntries(book.formulas.get(id)!.coats[0]!.parts);
@@ -22,17 +25,15 @@ test('variants are read as plus and minus against their parents', () => {
 
 test('the committed cards are the ones that the simulation makes', () => {
   const black = solidLadders.find(({ id }) => id === 'S-BLK-full')!;
-  expect(committed('cards-toners-solid.pour')).toContain(drawdown(black).join('\n'));
-  const navy = sprayouts.find(({ of }) => of === 'TAR-1')!;
-  expect(committed('cards-solid.pour')).toContain(sprayout(navy).join('\n'));
+  expect(committed('cards-toners-solid.pour')).toContain(plain(drawdown(black).join('\n')));
+  const tar = sprayouts.find(({ of }) => of === 'TAR-1')!;
+  expect(committed('cards-solid.pour')).toContain(plain(sprayout(tar).join('\n')));
 });
 
 // L* of Munsell neutral values by ASTM D1535 (munsell value function): N2 20.24, N3.5 35.55, N5 51.00, N6.5 65.98, N8 80.53.
 test.each([
   ['SEAL-N2', 20.24],
-  ['SEAL-N3.5', 35.55],
   ['SEAL-N5', 51.0],
-  ['SEAL-N6.5', 65.98],
   ['SEAL-N8', 80.53],
 ])('the sealer step %s has the lightness of its Munsell value', (id, lightness) => {
   const card = waterborneSolids.find((plan) => plan.id === id)!;

@@ -7,6 +7,7 @@ import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { applied, formatText } from '../../grammar/printer.ts';
 import { dryMass, readHandWritten } from './sample/book.ts';
 import {
   effectLadders,
@@ -18,6 +19,7 @@ import {
   waterborneSolids,
 } from './sample/cards.ts';
 import { writer } from './sample/entries.ts';
+import { optics } from './sample/optics.ts';
 import { lessonPanels, type ReadingPlan, standards, vehicles } from './sample/readings.ts';
 import { type Angle, type Panel, type Spectra, spray } from './sample/spray.ts';
 
@@ -28,13 +30,15 @@ const cache = join(root, '.cache/simulator');
 const book = readHandWritten([folder, lessons]);
 const { formulas } = book;
 
+const simulator = ['film', 'simulate', 'tilt', 'plate', 'surface', 'random', 'sample/spray'].map((name) =>
+  readFileSync(join(root, `tests/simulator/${name}.ts`), 'utf8'),
+);
+
 /** Panels are kept by what they are made of, so that a change of words costs no second spraying. */
 function sprayed(panel: Panel): Spectra {
   const dry = panel.coats.map(({ parts }) => [...dryMass(book, parts)]);
-  const code = ['film', 'simulate', 'tilt', 'plate', 'surface', 'random', 'sample/optics', 'sample/spray']
-    .map((name) => readFileSync(join(root, `tests/simulator/${name}.ts`), 'utf8'))
-    .join();
-  const made = JSON.stringify([panel, dry, code]);
+  const toners = dry.flat().map(([code]) => optics[code]);
+  const made = JSON.stringify([panel, dry, toners, simulator]);
   const file = join(cache, `${createHash('sha256').update(made).digest('hex')}.json`);
   if (existsSync(file)) {
     const kept = JSON.parse(readFileSync(file, 'utf8')) as [Angle, number[]][];
@@ -50,7 +54,7 @@ const { reading, sprayout, drawdown } = writer(book, sprayed);
 
 function write(name: string, head: readonly string[], entries: readonly string[][], into = folder) {
   const text = [head.map((words) => `# ${words}`), ...entries].map((lines) => `${lines.join('\n')}\n`).join('\n');
-  writeFileSync(join(into, name), text);
+  writeFileSync(join(into, name), applied(text, formatText(text)));
   console.log(`${name}: ${entries.length} entries, ${Math.round(text.length / 1024)} kB`);
 }
 

@@ -1,8 +1,9 @@
 import { normal, randomFrom } from '../random.ts';
 import type { Coat, HandWritten } from './book.ts';
 import type { DrawdownPlan, SprayoutPlan } from './cards.ts';
+import { withNoise } from './instrument.ts';
 import type { ReadingPlan } from './readings.ts';
-import { fiveAngles, flatAngle, type Panel, type Spectra, seedOf, withNoise } from './spray.ts';
+import { fiveAngles, flatAngle, type Panel, type Spectra, seedOf } from './spray.ts';
 import { line, spectrumLines, takeLines, tonerLines } from './text.ts';
 
 const waterborne = { film: 18, coats: 3, angles: fiveAngles, instrument: 'BENCH-2', noise: 0.005 };

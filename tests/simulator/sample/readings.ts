@@ -83,6 +83,7 @@ export const standards: readonly ReadingPlan[] = [
     taken: '2026-10-12T09:50',
     near: 'EST-9',
     off: 0.008,
+    but: { 'ALU-C': 1.05 },
     give: 'mean',
     takes: 4,
     outlier: { take: 3, reason: 'finger mark, wiped and read again' },

@@ -1,5 +1,4 @@
-import { labOfSpectrum } from '../../../server/colour/lab.ts';
-import { type Film, flat, type Layer, mix, type TonerOptics, wavelengths } from '../film.ts';
+import { type Film, flat, type Layer, mix, type TonerOptics } from '../film.ts';
 import { normal, randomFrom } from '../random.ts';
 import { simulate } from '../simulate.ts';
 import type { Geometry } from '../surface.ts';
@@ -62,20 +61,6 @@ function internal(over: string): number {
   // ASTM D1535: luminous reflectance of a Munsell neutral value, per cent.
   const y = value * (1.1914 + value * (-0.22533 + value * (0.23352 + value * (-0.020484 + value * 0.00081939)))) * 0.01;
   return y / (0.4052 + 0.5963 * y);
-}
-
-/** The reading with the instrument's noise: `common` on the whole spectrum of an angle, 0.0002 on each band. */
-export function withNoise(id: string, spectra: Spectra, common: number): Spectra {
-  const random = randomFrom(seedOf(`read ${id}`));
-  const noisy = [...spectra].map(([angle, spectrum]) => {
-    const factor = Math.exp(common * normal(random));
-    return [angle, spectrum.map((value) => Math.max(0, value * factor + 0.0002 * normal(random)))] as const;
-  });
-  return new Map(noisy);
-}
-
-export function lab(spectrum: Float64Array): readonly [number, number, number] {
-  return labOfSpectrum({ start: wavelengths[0]!, step: 10, values: spectrum }, 'D65', '10');
 }
 
 /** A seed from a name (FNV-1a), so that an entry keeps its figures when others come or go. */

@@ -1,6 +1,7 @@
 import { normal, randomFrom } from '../random.ts';
 import type { Coat } from './book.ts';
-import { type Angle, lab, type Spectra, seedOf } from './spray.ts';
+import { lab } from './instrument.ts';
+import { type Angle, type Spectra, seedOf } from './spray.ts';
 
 /** Figures of the generated entries as text. Words and columns as the rest of the book has them. */
 const word = (text: string) => `  ${text.padEnd(12)} `;
