@@ -200,11 +200,7 @@ export class Book {
       if (before && before.name !== name) this.kinds.at(entry.kind).tell();
     }
     for (const mention of mentions) this.users.at(mention.name).add(cell);
-    for (const like of likes) {
-      this.likes.at(like).add(cell);
-      // Two spellings may have become one, or one two, without an entry more or less.
-      if (before && before.name !== name) this.likes.at(like).tell();
-    }
+    for (const like of likes) this.likes.at(like).add(cell);
     for (const tell of this.onIndexed) tell(cell, false);
   }
 

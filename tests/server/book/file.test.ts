@@ -8,11 +8,11 @@ import { beforeLineEnd, positionAt } from './positions.ts';
 const uri = 'file:///book/a.pour';
 
 describe('a file under random edits', () => {
-  const edit = fc.record({ from: fc.nat(), length: fc.nat({ max: 80 }), text: inserted });
+  const edit = fc.record({ from: fc.nat(), length: fc.nat({ max: 80 }), text: inserted() });
 
   it('has the text of the same edits on a string, cut as the whole is cut', () => {
     fc.assert(
-      fc.property(bookText, fc.array(edit, { maxLength: 8 }), (start, edits) => {
+      fc.property(bookText(), fc.array(edit, { maxLength: 8 }), (start, edits) => {
         const file = new BookFile(uri, start);
         let text = start;
         for (const { from, length, text: written } of edits) {
@@ -31,7 +31,7 @@ describe('a file under random edits', () => {
 
   it('leads from every position to its place and back', () => {
     fc.assert(
-      fc.property(bookText, fc.nat(), (text, at) => {
+      fc.property(bookText(), fc.nat(), (text, at) => {
         const offset = beforeLineEnd(text, at % (text.length + 1));
         const file = new BookFile(uri, text);
         const position = positionAt(text, offset);

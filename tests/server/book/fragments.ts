@@ -64,26 +64,50 @@ const ODDS: readonly string[] = [
 
 const crlf = (text: string, yes: boolean) => (yes ? text.replaceAll('\n', '\r\n') : text);
 
-export const entry = fc.constantFrom(...ENTRIES);
 const odd = fc.constantFrom(...ODDS);
 
+/** A few of the entries: of few, more share a name, stand twice or change places. */
+export const few: fc.Arbitrary<string[]> = fc.subarray([...ENTRIES], { minLength: 2, maxLength: 7 });
+
 /** A text of a few entries, in either kind of line end or both. */
-export const bookText: fc.Arbitrary<string> = fc
-  .array(
-    fc
-      .tuple(fc.oneof({ weight: 5, arbitrary: entry }, { weight: 1, arbitrary: odd }), fc.nat({ max: 4 }))
-      .map(([text, ends]) => crlf(text, ends === 0)),
-    { maxLength: 6 },
-  )
-  .map((parts) => parts.join(''));
+export const bookText = (entries: readonly string[] = ENTRIES): fc.Arbitrary<string> =>
+  fc
+    .array(
+      fc
+        .tuple(
+          fc.oneof({ weight: 6, arbitrary: fc.constantFrom(...entries) }, { weight: 1, arbitrary: odd }),
+          fc.nat({ max: 4 }),
+        )
+        .map(([text, ends]) => crlf(text, ends === 0)),
+      { maxLength: 6 },
+    )
+    .map((parts) => parts.join(''));
 
 /** What an edit writes: a piece of an entry, an odd or end, or some of each. */
-export const inserted: fc.Arbitrary<string> = fc.oneof(
-  odd,
-  entry,
-  fc.tuple(entry, fc.nat(), fc.nat()).map(([text, a, b]) => {
-    const [from, to] = [a % (text.length + 1), b % (text.length + 1)].sort((p, q) => p - q);
-    return text.slice(from, to);
-  }),
-  fc.tuple(odd, entry, odd).map((parts) => parts.join('')),
-);
+export const inserted = (entries: readonly string[] = ENTRIES): fc.Arbitrary<string> => {
+  const entry = fc.constantFrom(...entries);
+  return fc.oneof(
+    odd,
+    entry,
+    fc.tuple(entry, fc.nat(), fc.nat()).map(([text, a, b]) => {
+      const [from, to] = [a % (text.length + 1), b % (text.length + 1)].sort((p, q) => p - q);
+      return text.slice(from, to);
+    }),
+    fc.tuple(odd, entry, odd).map((parts) => parts.join('')),
+  );
+};
+
+/** Ids of the entries, and some that are none but lie near. */
+export const IDS: readonly string[] = [
+  'GRN-2',
+  'grn-2',
+  'GRN-9',
+  'BLK-1',
+  'BLK-1-10',
+  'BLK-9',
+  'F-1',
+  'F-2',
+  'F-9',
+  'SAM',
+  'SEAL',
+];
