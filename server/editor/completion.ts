@@ -121,7 +121,7 @@ function valueOffers(book: Book, cell: EntryCell | undefined, at: AtCursor, plac
     case 'ref':
       return idOffers(book, cell, at, place);
     case 'new':
-      return at.kind === 'variant' ? parentOffers(book) : [];
+      return at.kind === 'variant' ? parentOffers(book, cell) : [];
     case 'name':
       return listed(at.row ? namesSaid(book, at.row, place) : [], CompletionItemKind.Value);
     case 'quantity':
@@ -148,11 +148,11 @@ function idOffers(book: Book, cell: EntryCell | undefined, at: AtCursor, place: 
 }
 
 /** The paths that a new variant may begin with. */
-const parentOffers = (book: Book): Offer[] =>
-  [...new Set(book.ids('formula'))].sort().map((id) => ({
-    label: `${id}/`,
-    kind: CompletionItemKind.Reference,
-  }));
+const parentOffers = (book: Book, cell: EntryCell | undefined): Offer[] =>
+  [...new Set(book.ids('formula'))]
+    .filter((id) => `formula:${id}` !== cell?.name)
+    .sort()
+    .map((id) => ({ label: `${id}/`, kind: CompletionItemKind.Reference }));
 
 const unitOffers = (dimensions: readonly Dimension[], before: string): Offer[] =>
   dimensions

@@ -18,6 +18,7 @@ import {
   InitializeRequest,
   type InitializeResult,
   LogMessageNotification,
+  type LSPObject,
   type Position,
   type ProtocolConnection,
   PublishDiagnosticsNotification,
@@ -61,7 +62,7 @@ export interface SessionOptions {
   readonly files?: Record<string, string>;
   readonly capabilities?: ClientCapabilities;
   readonly folders?: readonly string[];
-  readonly initializationOptions?: unknown;
+  readonly initializationOptions?: LSPObject;
   /** Ports that behave in another way than the disk above. */
   readonly ports?: Partial<Ports>;
 }
@@ -103,7 +104,7 @@ export async function session(options: SessionOptions = {}): Promise<Session> {
     rootUri: null,
     workspaceFolders: folders.map((uri) => ({ uri, name: uri })),
     capabilities,
-    initializationOptions,
+    ...(initializationOptions ? { initializationOptions } : {}),
   });
   await client.sendNotification(InitializedNotification.type, {});
   const until: Session['until'] = async (holds) => {
