@@ -32,16 +32,22 @@ export function coloursUnder(colours: Colours, viewings: readonly Viewing[]): Sh
   );
 }
 
-/** A sentence for the lights under which the same angles have no colour. */
+/** Why angles have no colour: takes that have no mean, and the lights for which there is nothing. */
 export function notUnder(colours: Colours, viewings: readonly Viewing[]): string[] {
+  const unlike = colours.angles.filter((angle) => angle.spectra.length > 0 && !angle.spectrum);
   const lights = new Map<string, string[]>();
   for (const viewing of viewings) {
-    const lacking = colours.angles.filter((angle) => !labOf(angle, viewing, colours.bandpass));
+    const lacking = colours.angles.filter(
+      (angle) => !unlike.includes(angle) && !labOf(angle, viewing, colours.bandpass),
+    );
     if (lacking.length === 0) continue;
     const where = lacking.length === colours.angles.length ? '' : ` at ${lacking.map((one) => one.geometry).join(' ')}`;
     lights.set(where, [...(lights.get(where) ?? []), viewingText(viewing)]);
   }
-  return [...lights].map(
-    ([where, under]) => `nothing under ${under.join(', ')}${where}: there is no spectrum, and no Lab for it`,
-  );
+  return [
+    ...unlike.map(({ geometry }) => `no mean spectrum at ${geometry}: its takes have unlike wavelengths`),
+    ...[...lights].map(
+      ([where, under]) => `nothing under ${under.join(', ')}${where}: there is no spectrum, and no Lab for it`,
+    ),
+  ];
 }

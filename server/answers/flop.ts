@@ -21,7 +21,9 @@ export function flopOf(colours: Colours, viewing: Viewing): Flop {
   );
   const missing = NEEDED.filter((geometry) => !labs.has(geometry));
   if (missing.length > 0)
-    return none(`it needs ${NEEDED.join(', ')} under ${viewingText(viewing)}; ${missing.join(', ')} missing`);
+    return none(
+      `it needs ${NEEDED.join(', ')} under ${viewingText(viewing)}${missing.length < NEEDED.length ? `; ${missing.join(', ')} missing` : ''}`,
+    );
   const index = flopIndexOf(labs);
   if (index === undefined) return none('it has no value where the flop is lighter than the face');
   return { flopIndex: rounded(index), flopReason: null };

@@ -10,7 +10,7 @@ export function againstText({ against, reference, metamerism = [], againstNotes 
   const [worst] = metamerism.toSorted((a, b) => partedBy(b) - partedBy(a));
   if (worst)
     lines.push(
-      `It parts most under ${worst.illuminant}/${worst.observer} at ${worst.geometry}, by ${fixed(partedBy(worst), 1)} dE00.`,
+      `It parts most under ${worst.illuminant}/${worst.observer} at ${worst.geometry}, by ${fixed(partedBy(worst), 1)} ${worst.multiplicative ? 'dE00' : 'dE76'}.`,
       ...notes(againstNotes),
       figures(metamerism),
     );
@@ -30,6 +30,6 @@ function figures(metamerism: readonly ShownMetamerism[]): string {
       ...(multiplicative ? [fixed(multiplicative.dE00, 2), fixed(multiplicative.dE76, 2)] : ['black', 'black']),
       fixed(additive.dE76, 2),
     ]);
-  const head = ['angle', 'light', 'by factors dE00', 'by factors dE76', 'by difference dE76'];
+  const head = ['angle', 'light', 'multiplicative dE00', 'multiplicative dE76', 'additive dE76'];
   return table([head, ...rows], ['left', 'left', 'right', 'right', 'right']);
 }

@@ -18,7 +18,7 @@ export function formulaText(answer: FormulaAnswer): string {
     ...differenceText(answer),
     ...predictedText(answer),
   ];
-  if (answer.sprayout) lines.push(flopText(answer));
+  if (answer.sprayout) lines.push(...flopText(answer, answer.difference));
   if (answer.earlierCards.length > 0)
     lines.push(`Cards of an earlier formula (their difference is history): ${answer.earlierCards.join(', ')}`);
   return [...lines, ...againstText(answer)].join('\n');

@@ -1,5 +1,7 @@
 /** A reading or a card for a terminal: how far it can be trusted, then its colours. */
+import type { Flop } from '../../answers/flop.ts';
 import type { ReadingAnswer } from '../../answers/show-reading.ts';
+import { parseGeometry } from '../../colour/geometry.ts';
 import { againstText } from './against.ts';
 import { fixed, notes, sentence } from './figures.ts';
 import { table } from './table.ts';
@@ -10,7 +12,7 @@ export function readingText(answer: ReadingAnswer): string {
   return [
     `${answer.kind} ${answer.id} "${answer.name}"${taken}${by}`,
     ...repeatText(answer),
-    flopText(answer),
+    ...flopText(answer, answer.colours),
     ...notes(answer.notes),
     '',
     colours(answer),
@@ -36,7 +38,10 @@ function repeatText({ repeat, leftOut }: ReadingAnswer): string[] {
   );
   const { takes, mcdm, largest, geometry, outlier } = repeat;
   if (!mcdm || !largest)
-    return [...lines, `${takes === 1 ? 'One take' : `${takes} takes`}: how well it repeats is not known.`];
+    return [
+      ...lines,
+      takes === 0 ? 'Nothing was read that gives a colour.' : 'One take: how well it repeats is not known.',
+    ];
   lines.push(
     `${takes} takes repeat to ${fixed(mcdm.dE00, 2)} dE00 (mean from their mean; the largest ${fixed(largest.dE00, 2)}), worst at ${geometry}.`,
   );
@@ -47,12 +52,9 @@ function repeatText({ repeat, leftOut }: ReadingAnswer): string[] {
   return lines;
 }
 
-export function flopText({
-  flopIndex,
-  flopReason,
-}: {
-  readonly flopIndex: number | null;
-  readonly flopReason: string | null;
-}): string {
-  return flopIndex === null ? sentence(`no flop index: ${flopReason}`) : `Flop index ${fixed(flopIndex, 1)}.`;
+/** Not spoken of where nothing was read at an angle from the gloss: a solid colour has no flop. */
+export function flopText({ flopIndex, flopReason }: Flop, read: readonly { readonly geometry: string }[]): string[] {
+  if (flopIndex !== null) return [`Flop index ${fixed(flopIndex, 1)}.`];
+  const angled = read.some(({ geometry }) => parseGeometry(geometry).kind === 'aspecular');
+  return angled ? [sentence(`no flop index: ${flopReason}`)] : [];
 }

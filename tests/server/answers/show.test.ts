@@ -6,6 +6,7 @@ import { subject, Unanswerable } from '../../../server/answers/subject.ts';
 import { difference } from '../../../server/colour/difference.ts';
 import { type Lab, labOfSpectrum } from '../../../server/colour/lab.ts';
 import { repeatabilityOfSpectra } from '../../../server/colour/repeat.ts';
+import { readingText } from '../../../server/report/text/show-reading.ts';
 import { bookOf } from '../book/marked.ts';
 import { entry, reading, SHOP } from './entry.ts';
 import { metamerOf, spectrumLine, standardSpectrum } from './metamers.ts';
@@ -125,7 +126,7 @@ describe('the flop index', () => {
   it('is null with a reason elsewhere', () => {
     expect(readingOf(reading('R', 'lab 45/0 50 0 0'), 'R')).toMatchObject({
       flopIndex: null,
-      flopReason: 'it needs 45as15, 45as45, 45as110 under D65/10; 45as15, 45as45, 45as110 missing',
+      flopReason: 'it needs 45as15, 45as45, 45as110 under D65/10',
     });
     expect(readingOf(angles(35, 65, 110), 'R')).toMatchObject({
       flopIndex: null,
@@ -237,5 +238,27 @@ describe('the JSON of show', () => {
           .split(' '),
       ),
     );
+  });
+});
+
+describe('the text of a reading', () => {
+  const text = (lines: string[]) => readingText(readingOf(reading('R', ...lines), 'R'));
+
+  it('says that takes of unlike wavelengths have no mean, and shows no figure for them', () => {
+    const wide = `spectrum 45/0 take 2 400..700/20 ${Array.from({ length: 16 }, () => '0.3').join(' ')}`;
+    const shown = text([spectrumLine('45/0', standardSpectrum, 'take 1'), wide]);
+    expect(shown).toContain('Note: no mean spectrum at 45/0: its takes have unlike wavelengths.');
+    expect(shown).not.toMatch(/NaN|undefined/);
+  });
+
+  it('says when nothing was read, or once only', () => {
+    expect(text([])).toContain('Nothing was read that gives a colour.');
+    expect(text(['spectrum 45/0 400..430/10 0.1 0.1 0.1 0.1'])).toContain('Nothing was read that gives a colour.');
+    expect(text(['lab 45/0 50 0 0'])).toContain('One take: how well it repeats is not known.');
+  });
+
+  it('speaks of the flop only where an angle from the gloss was read', () => {
+    expect(text(['lab 45/0 50 0 0'])).not.toContain('lop');
+    expect(text(['lab 45as15 50 0 0'])).toContain('No flop index: it needs 45as15, 45as45, 45as110');
   });
 });
