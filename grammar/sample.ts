@@ -22,6 +22,7 @@ const IDS: Record<string, string> = {
 
 const NUMBERS: Record<string, string> = {
   parts: '1.25',
+  paint: '2',
   k1: '0.04',
   k2: '0.60',
   L: '61.92',
@@ -38,6 +39,7 @@ const NAMES: Record<string, string> = {
   zone: 'Europe/Dublin',
   regime: 'eu-2004-42',
   category: 'topcoat',
+  cup: 'ISO-2431',
 };
 
 const QUANTITIES: Partial<Record<Dimension, string>> = {
@@ -48,6 +50,7 @@ const QUANTITIES: Partial<Record<Dimension, string>> = {
   temperature: '21 C',
   time: '15 min',
   share: '5 %',
+  humidity: '40 %RH',
   density: '1.04 g/ml',
   'colour difference': '1.0 dE00',
   'price per volume': '38.50 EUR/l',
