@@ -5,6 +5,7 @@ import { checkVerb } from './check.ts';
 import { compareVerb } from './compare.ts';
 import { fitVerb } from './fit.ts';
 import { formatVerb } from './format.ts';
+import { formulateVerb } from './formulate.ts';
 import { importVerb } from './import.ts';
 import { NoBook } from './load.ts';
 import { matchVerb } from './match.ts';
@@ -22,6 +23,7 @@ const VERBS = [
   matchVerb,
   mixVerb,
   fitVerb,
+  formulateVerb,
   importVerb,
   whyVerb,
   serveVerb,

@@ -30,6 +30,22 @@ export function sharesOf(book: Book, parts: readonly Part[]): Shares | string {
   return { shares, system: [...systems][0] ?? '' };
 }
 
+/** What one part of a toner adds, by the code of what is in it; a sentence when that is not known. */
+export function unitAmounts(book: Book, code: string): ReadonlyMap<string, number> | string {
+  const amounts = new Map<string, number>();
+  return add(book, code, 1, amounts, 0) ?? amounts;
+}
+
+/** Shares as parts by weight that add up to 100; the toners are no let-downs. */
+export function partsOfShares(book: Book, shares: ReadonlyMap<string, number>): Map<string, number> {
+  const parts = [...shares].map(([code, share]) => {
+    const unit = unitAmounts(book, code);
+    return [code, typeof unit === 'string' ? share : share / (unit.get(code) ?? 1)] as const;
+  });
+  const total = parts.reduce((whole, [, amount]) => whole + amount, 0);
+  return new Map(parts.map(([code, amount]) => [code, (100 * amount) / total]));
+}
+
 const byCode = ([a]: readonly [string, number], [b]: readonly [string, number]): number => (a < b ? -1 : 1);
 
 function add(

@@ -14,7 +14,7 @@ import { toleranceFor } from '../entries/shop.ts';
 import { shopOf } from '../known.ts';
 import { recipeIn } from '../recipe.ts';
 import { GRID } from './grid.ts';
-import { type EffectPaint, paintOf, type SolidPaint, type Unpredicted } from './predicted.ts';
+import { type EffectPaint, type Paint, paintOf, type SolidPaint, type Unpredicted } from './predicted.ts';
 
 /** Coats (broken) until the grey below no longer shows; null: it does not hide in 60 coats. */
 export interface GreyCoats {
@@ -74,6 +74,9 @@ const greyCoats = (lightness: number, coats: number): GreyCoats => ({
   coats: Number.isFinite(coats) ? coats : null,
 });
 
+/** The grey over which a paint needs fewest coats; undefined when it hides over none. */
+export const bestHiding = (book: Book, paint: Paint): GreyCoats | undefined => countingOf(book, paint).best();
+
 interface Counting extends Pick<Hiding, 'state' | 'tolerance' | 'relative' | 'coat'> {
   readonly named: number | undefined;
   readonly coatsOver: (lightness: number) => number;
@@ -82,9 +85,11 @@ interface Counting extends Pick<Hiding, 'state' | 'tolerance' | 'relative' | 'co
 
 function counting(book: Book, cell: EntryCell): Counting | Unpredicted {
   const paint = paintOf(book, recipeIn(book, cell));
-  if ('none' in paint) return paint;
-  return paint.side === 'solid' ? countSolid(book, paint) : countEffect(book, paint);
+  return 'none' in paint ? paint : countingOf(book, paint);
 }
+
+const countingOf = (book: Book, paint: Paint): Counting =>
+  paint.side === 'solid' ? countSolid(book, paint) : countEffect(book, paint);
 
 /** The paint in coats as the cards were sprayed; K and S per coat. */
 export function coatedPaint(book: Book, { optics, components, surface, learned }: SolidPaint): CoatedPaint {

@@ -1,0 +1,56 @@
+import { InvalidArgumentError } from 'commander';
+import { formulate } from '../answers/formulate.ts';
+import { subject } from '../answers/subject.ts';
+import { formulateText } from '../report/text/formulate.ts';
+import { loadBookWithOptics } from './optics.ts';
+import { answer, type CommonOptions, type Output, verb } from './verb.ts';
+
+interface Options extends CommonOptions {
+  readonly system?: string;
+  readonly most?: number;
+  readonly must?: readonly string[];
+  readonly mustNot?: readonly string[];
+  readonly limit?: ReadonlyMap<string, number>;
+}
+
+/** `pourbook formulate READING`: formulas of few toners that come near to a reading. */
+export const formulateVerb = (output: Output) =>
+  verb('formulate', 'find formulas of few toners for a reading')
+    .argument('<reading>', 'the id of the reading')
+    .option('--system <id>', 'the paint system; when nothing is said, that of its formula, else the best known')
+    .option('--most <count>', 'toners besides the binder, at most (5)', countOption)
+    .option('--must <toners>', 'toners that have to be in it, with commas', codes)
+    .option('--must-not <toners>', 'toners that must not be in it, with commas', codes)
+    .option('--limit <toner=percent>', 'largest share of a toner, such as BLK-1=2; may be given again', limitOption)
+    .action(async (id: string, options: Options) => {
+      const book = await loadBookWithOptics(output, options.book);
+      const found = formulate(book, subject(book, id, ['reading', 'sprayout', 'drawdown']), {
+        system: options.system,
+        most: options.most,
+        must: options.must ?? [],
+        mustNot: options.mustNot ?? [],
+        ...(options.limit ? { limits: options.limit } : {}),
+      });
+      answer(output, options, found, formulateText);
+    });
+
+const codes = (text: string, before: readonly string[] = []): readonly string[] => [
+  ...before,
+  ...text.split(',').flatMap((part) => part.trim() || []),
+];
+
+function countOption(text: string): number {
+  if (!/^[1-8]$/.test(text)) throw new InvalidArgumentError('Write how many toners, 1 to 8.');
+  return Number(text);
+}
+
+function limitOption(text: string, before: ReadonlyMap<string, number> = new Map()): ReadonlyMap<string, number> {
+  const limits = new Map(before);
+  for (const part of text.split(',')) {
+    const [, code, percent] = /^\s*([^=\s]+)\s*=\s*(\d+(?:\.\d+)?)\s*%?\s*$/.exec(part) ?? [];
+    if (code === undefined || !(Number(percent) > 0 && Number(percent) <= 100))
+      throw new InvalidArgumentError('Write a toner and a share in per cent, such as BLK-1=2.');
+    limits.set(code, Number(percent));
+  }
+  return limits;
+}

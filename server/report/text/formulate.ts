@@ -1,0 +1,34 @@
+/** Formulas that were found for a reading, for a terminal. */
+import type { FormulateAnswer, Solution } from '../../answers/formulate.ts';
+import { notes } from './figures.ts';
+import { coatsWords } from './predicted.ts';
+import { table } from './table.ts';
+
+export function formulateText(answer: FormulateAnswer): string {
+  const state =
+    answer.state === 'recomputing' ? ' The toners are being learned anew; these are from the last fit.' : '';
+  return [
+    `Formulas for ${answer.reading} in ${answer.system}, predicted, not sprayed.${state}`,
+    ...answer.solutions.flatMap((solution, n) => solutionText(answer, solution, n + 1)),
+    ...answer.undetermined.map(({ light, apart }) => `Under ${light} these part by up to ${apart.toFixed(1)} dE00.`),
+    ...notes(answer.notes),
+  ].join('\n');
+}
+
+function solutionText(answer: FormulateAnswer, one: Solution, number: number): string[] {
+  const facts = [
+    `${one.dE00.toFixed(1)} dE00 ± ${one.plusMinus.toFixed(1)}`,
+    `worst ${one.worst.dE00.toFixed(1)} at ${one.worst.geometry} under ${one.worst.illuminant}`,
+    ...(one.metamerism === null ? [] : [`up to ${one.metamerism.toFixed(1)} under other lights`]),
+    `${coatsWords(one.coats)}${one.bestGrey ? ` over N${one.bestGrey.munsellValue}` : ''}`,
+    ...(one.cost === null ? [] : [`${one.cost.toFixed(2)} ${answer.currency ?? ''} for 1 kg`.replace(/ +/g, ' ')]),
+  ];
+  return [
+    `${number}. ${facts.join('; ')}`,
+    table(
+      one.toners.map(({ code, parts }) => [code, parts.toFixed(2)]),
+      ['left', 'right'],
+      '     ',
+    ),
+  ];
+}
