@@ -42,7 +42,8 @@ function* library(count: number): Generator<Formula> {
   }
 }
 
-export function pourForm(count: number): Form {
+/** The formulas lie in files of `perFile` each; the first of them is the one that is edited. */
+export function pourForm(count: number, perFile = count): Form {
   const shelf = [
     'book "Bench"\n  scale 0.1 g\n\nsystem WB "Waterborne"\n\nreading R-1 "Standard"\n  lab 45/0 50.00 0.00 0.00\n',
     'undercoat SEAL "Sealer"\n  grey N9.5 toner T-01 100\n  grey N1   toner T-02 100\n',
@@ -53,13 +54,10 @@ export function pourForm(count: number): Form {
       `formula ${id} "${name}"\n  maker Marram\n  code ${code}\n  years 2010..2019\n  finish solid\n  undercoat SEAL grey N${grey}\n  target weight ${target} g as poured\n  standard R-1\n` +
       toners.map(([toner, parts]) => `  toner ${toner} ${parts}\n`).join(''),
   );
-  return {
-    language: 'pour',
-    files: { 'shelf.pour': shelf, 'formulas.pour': formulas.join('\n') },
-    main: 'formulas.pour',
-    grey: /^ {2}undercoat .*N\d$/,
-    word: 't',
-  };
+  const files: Record<string, string> = { 'shelf.pour': shelf };
+  for (let from = 0; from < count; from += perFile)
+    files[`formulas-${from}.pour`] = formulas.slice(from, from + perFile).join('\n');
+  return { language: 'pour', files, main: 'formulas-0.pour', grey: /^ {2}undercoat .*N\d$/, word: 't' };
 }
 
 export function yamlForm(count: number): Form {

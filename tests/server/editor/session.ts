@@ -14,6 +14,8 @@ import {
   DidChangeWatchedFilesNotification,
   DidCloseTextDocumentNotification,
   DidOpenTextDocumentNotification,
+  FileChangeType,
+  type FileEvent,
   InitializedNotification,
   InitializeRequest,
   type InitializeResult,
@@ -135,9 +137,13 @@ export async function session(options: SessionOptions = {}): Promise<Session> {
     close: (uri) => client.sendNotification(DidCloseTextDocumentNotification.type, { textDocument: { uri } }),
     write: (changed) => {
       for (const [uri, text] of Object.entries(changed)) text === undefined ? disk.delete(uri) : disk.set(uri, text);
-      return client.sendNotification(DidChangeWatchedFilesNotification.type, {
-        changes: Object.keys(changed).map((uri) => ({ uri, type: changed[uri] === undefined ? 3 : 2 })),
-      });
+      const changes = Object.keys(changed).map(
+        (uri): FileEvent => ({
+          uri,
+          type: changed[uri] === undefined ? FileChangeType.Deleted : FileChangeType.Changed,
+        }),
+      );
+      return client.sendNotification(DidChangeWatchedFilesNotification.type, { changes });
     },
     end: () => {
       client.dispose();
