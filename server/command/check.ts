@@ -1,15 +1,28 @@
 import { relative, resolve, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { check } from '../answers/check.ts';
+import { Option } from 'commander';
+import { type CheckAnswer, check } from '../answers/check.ts';
+import { checkJUnit } from '../report/junit/check.ts';
+import { checkMarkdown } from '../report/markdown/check.ts';
+import { checkSarif } from '../report/sarif/check.ts';
 import { checkText } from '../report/text/check.ts';
 import { loadBook } from './load.ts';
-import { answer, type CommonOptions, type Output, verb } from './verb.ts';
+import { type CommonOptions, type Output, verb } from './verb.ts';
+
+const FORMATS: Readonly<Record<string, (found: CheckAnswer) => string>> = {
+  text: checkText,
+  json: (found) => JSON.stringify(found, null, 2),
+  markdown: checkMarkdown,
+  sarif: checkSarif,
+  junit: checkJUnit,
+};
 
 /** `pourbook check [PATH…]`: findings of the book, or of the named files and folders in it. */
 export const checkVerb = (output: Output) =>
   verb('check', 'report every finding of the book, or of the named files and folders')
     .argument('[path...]', 'files or folders to report on; the whole book is read all the same')
-    .action(async (paths: string[], options: CommonOptions) => {
+    .addOption(new Option('--format <format>', 'how it is written').choices(Object.keys(FORMATS)).default('text'))
+    .action(async (paths: string[], options: CommonOptions & { format: string }) => {
       const book = await loadBook(resolve(output.folder, options.book));
       const wanted = paths.map((path) => resolve(output.folder, path));
       const within = (uri: string) => {
@@ -17,6 +30,6 @@ export const checkVerb = (output: Output) =>
         return wanted.length === 0 || wanted.some((path) => file === path || file.startsWith(path + sep));
       };
       const found = check(book, (uri) => relative(output.folder, fileURLToPath(uri)), within);
-      answer(output, options, found, checkText);
+      output.out(FORMATS[options.json ? 'json' : options.format]!(found).trimEnd());
       if (found.findings.length > 0) output.exitCode = 1;
     });

@@ -6,10 +6,12 @@ import { compareVerb } from './compare.ts';
 import { fitVerb } from './fit.ts';
 import { formatVerb } from './format.ts';
 import { formulateVerb } from './formulate.ts';
+import { GitProblem } from './git.ts';
 import { importVerb } from './import.ts';
 import { NoBook } from './load.ts';
 import { matchVerb } from './match.ts';
 import { mixVerb } from './mix.ts';
+import { reviewVerb } from './review.ts';
 import { serveVerb } from './serve.ts';
 import { showVerb } from './show.ts';
 import type { ExitCode, Output } from './verb.ts';
@@ -26,6 +28,7 @@ const VERBS = [
   formulateVerb,
   importVerb,
   whyVerb,
+  reviewVerb,
   serveVerb,
 ];
 
@@ -47,7 +50,7 @@ export async function run(args: readonly string[], output: Output): Promise<Exit
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
     output.err(
-      error instanceof Unanswerable || error instanceof NoBook
+      error instanceof Unanswerable || error instanceof NoBook || error instanceof GitProblem
         ? error.message
         : `Something went wrong inside pourbook: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`,
     );

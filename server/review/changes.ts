@@ -1,76 +1,165 @@
 /** Two versions of a book entry by entry: what came, what went, what says something else now, what only has another name. */
+import type { Value } from '../../grammar/tree.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { lineMeaning, meaningOf } from './meaning.ts';
 
-export type EntryChange =
-  | { readonly is: 'added'; readonly name: string; readonly after: EntryCell }
-  | { readonly is: 'removed'; readonly name: string; readonly before: EntryCell }
-  | {
-      readonly is: 'renamed';
-      readonly name: string;
-      readonly from: string;
-      readonly before: EntryCell;
-      readonly after: EntryCell;
-    }
-  | {
-      readonly is: 'changed';
-      readonly name: string;
-      readonly before: EntryCell;
-      readonly after: EntryCell;
-      readonly words: readonly string[];
-    };
+export interface Added {
+  readonly is: 'added';
+  /** `formula:SAM-31`; the `book` entry is `book:`. */
+  readonly name: string;
+  readonly after: EntryCell;
+}
 
-/** Entries that say the same in both are not listed, wherever they stand and however they are written. */
+export interface Removed {
+  readonly is: 'removed';
+  readonly name: string;
+  readonly before: EntryCell;
+}
+
+export interface Changed {
+  readonly is: 'changed' | 'renamed';
+  readonly name: string;
+  /** The name before; the same unless it was renamed. */
+  readonly from: string;
+  readonly before: EntryCell;
+  readonly after: EntryCell;
+  /** The words whose lines differ; none where only the name does. */
+  readonly words: readonly string[];
+}
+
+export type EntryChange = Added | Removed | Changed;
+
+/** Entries that say the same in both are not listed, wherever they stand and however they are written. Sorted by name. */
 export function entryChanges(before: Book, after: Book): EntryChange[] {
   const old = byKey(before);
   const now = byKey(after);
-  const changes: EntryChange[] = [];
-  const added = new Map<string, { key: string; cell: EntryCell }>();
+  const added = new Map([...now].filter(([key]) => !old.has(key)));
+  const removed = new Map([...old].filter(([key]) => !now.has(key)));
+  const pairs = [...sameUnderOtherName(removed, added), ...alikeUnderOtherName(removed, added)];
+  const renamings = new Map(pairs.map(({ from, to }) => [from, to.slice(to.indexOf(':') + 1)]));
+  const changes: EntryChange[] = pairs.map(({ from, to }) => {
+    const [a, b] = [old.get(from)!, now.get(to)!];
+    return { is: 'renamed', name: to, from, before: a, after: b, words: changedWords(before, a, b, renamings) };
+  });
   for (const [key, cell] of now) {
     const other = old.get(key);
-    if (!other) added.set(key, { key, cell });
-    else if (other.slice.text !== cell.slice.text && meaningOf(other.entry) !== meaningOf(cell.entry)) {
-      changes.push({ is: 'changed', name: key, before: other, after: cell, words: changedWords(other, cell) });
-    }
+    if (!other || other.slice.text === cell.slice.text) continue;
+    const words = changedWords(before, other, cell, renamings);
+    if (words.length > 0) changes.push({ is: 'changed', name: key, from: key, before: other, after: cell, words });
   }
-  const removed = [...old].filter(([key]) => !now.has(key));
-  const comers = new Map([...added.values()].map(({ key, cell }) => [meaningOf(cell.entry, false), { key, cell }]));
-  for (const [key, cell] of removed) {
-    const same = comers.get(meaningOf(cell.entry, false));
-    if (same && added.has(same.key) && kindOf(same.key) === kindOf(key)) {
-      added.delete(same.key);
-      changes.push({ is: 'renamed', name: same.key, from: key, before: cell, after: same.cell });
-    } else changes.push({ is: 'removed', name: key, before: cell });
-  }
-  for (const { key, cell } of added.values()) changes.push({ is: 'added', name: key, after: cell });
+  for (const [key, cell] of removed) changes.push({ is: 'removed', name: key, before: cell });
+  for (const [key, cell] of added) changes.push({ is: 'added', name: key, after: cell });
   return changes.sort((a, b) => (a.name < b.name ? -1 : a.name > b.name ? 1 : 0));
 }
-
-const kindOf = (key: string): string => key.slice(0, key.indexOf(':'));
 
 /** Entries by their name; the `book` entry, which has none, as `book:`. Of two of one name the first counts, as everywhere. */
 function byKey(book: Book): Map<string, EntryCell> {
   const found = new Map<string, EntryCell>();
-  for (const cell of book.cells()) {
-    const key = cell.name ?? (cell.entry.kind === 'book' ? 'book:' : undefined);
-    if (key && !found.has(key)) found.set(key, cell);
+  for (const uri of [...book.files.keys()].sort()) {
+    for (const cell of book.files.get(uri)!.cells) {
+      const key = cell.name ?? (cell.entry.kind === 'book' ? 'book:' : undefined);
+      if (key && !found.has(key)) found.set(key, cell);
+    }
   }
   return found;
 }
 
-/** The words whose lines differ. */
-function changedWords(before: EntryCell, after: EntryCell): string[] {
-  const lines = (cell: EntryCell) => new Map<string, string>(Object.entries(grouped(cell)));
-  const old = lines(before);
-  const now = lines(after);
-  const words = new Set([...old.keys(), ...now.keys()]);
-  return [...words].filter((word) => old.get(word) !== now.get(word));
+interface Renaming {
+  readonly from: string;
+  readonly to: string;
 }
 
-function grouped(cell: EntryCell): Record<string, string> {
-  const groups: Record<string, string> = {};
-  for (const line of [...(cell.entry.head ? [cell.entry.head] : []), ...cell.entry.lines])
-    groups[line.word] = `${groups[line.word] ?? ''}\n${lineMeaning(line)}`;
-  return groups;
+type Cells = Map<string, EntryCell>;
+
+/** Entries that went and came saying the same but for their id. What is paired is taken out of both maps. */
+function sameUnderOtherName(removed: Cells, added: Cells): Renaming[] {
+  const comers = new Map<string, string>();
+  for (const [to, cell] of added) comers.set(`${spaceOf(to)} ${meaningOf(cell, { withId: false })}`, to);
+  const pairs: Renaming[] = [];
+  for (const [from, cell] of [...removed]) {
+    const to = comers.get(`${spaceOf(from)} ${meaningOf(cell, { withId: false })}`);
+    if (to === undefined || !added.has(to)) continue;
+    pairs.push({ from, to });
+    removed.delete(from);
+    added.delete(to);
+  }
+  return pairs;
+}
+
+/** Beyond this many pairs to look at, entries that were renamed and edited at once are told as one gone and one come. */
+const MOST_PAIRS = 20_000;
+/** Share of lines that have to be the same for an edited entry to count as the same one, as git counts for files. */
+const ALIKE = 0.5;
+
+function alikeUnderOtherName(removed: Cells, added: Cells): Renaming[] {
+  if (removed.size * added.size > MOST_PAIRS) return [];
+  const lines = (cell: EntryCell) => new Set(cell.entry.lines.map((line) => lineMeaning(cell, line)));
+  const comers = [...added].map(([to, cell]) => ({ to, kind: cell.entry.kind, lines: lines(cell) }));
+  const pairs: Renaming[] = [];
+  for (const [from, cell] of [...removed]) {
+    const own = lines(cell);
+    const best = comers
+      .filter(({ to, kind }) => added.has(to) && kind === cell.entry.kind)
+      .map(({ to, lines: theirs }) => ({ to, share: shared(own, theirs) }))
+      .reduce((a, b) => (b.share > a.share ? b : a), { to: '', share: 0 });
+    if (best.share <= ALIKE) continue;
+    pairs.push({ from, to: best.to });
+    removed.delete(from);
+    added.delete(best.to);
+  }
+  return pairs;
+}
+
+function shared(a: ReadonlySet<string>, b: ReadonlySet<string>): number {
+  if (a.size + b.size === 0) return 0;
+  let both = 0;
+  for (const line of a) if (b.has(line)) both++;
+  return both / Math.max(a.size, b.size);
+}
+
+const spaceOf = (key: string): string => key.slice(0, key.indexOf(':'));
+
+/** The words whose lines differ; that an entry named on them has another name now is no difference. */
+function changedWords(
+  book: Book,
+  before: EntryCell,
+  after: EntryCell,
+  renamings: ReadonlyMap<string, string>,
+): string[] {
+  const names = new Map<Value, string>();
+  if (renamings.size > 0) for (const { name, value } of book.mentionsIn(before)) names.set(value, name);
+  const renamed = (value: Value) => {
+    const name = names.get(value);
+    return name === undefined ? undefined : renamings.get(name);
+  };
+  const own = before.name !== after.name;
+  const old = grouped(before, (line) => lineMeaning(before, line, { withId: !own, renamed }));
+  const now = grouped(after, (line) => lineMeaning(after, line, { withId: !own }));
+  return [...new Set([...old.keys(), ...now.keys()])].filter((word) => old.get(word) !== now.get(word));
+}
+
+type Line = EntryCell['entry']['lines'][number];
+
+/** `toner` and `without` lines are told together, since their order among each other counts. */
+const GROUP: Readonly<Record<string, string>> = { without: 'toner', coat: 'toner', tinted: 'poured' };
+
+function grouped({ entry }: EntryCell, meaning: (line: Line) => string): Map<string, string> {
+  const groups = new Map<string, string[]>();
+  if (entry.head) groups.set(`${entry.kind ?? '?'}`, [meaning(entry.head)]);
+  for (const line of entry.lines) {
+    // A reading's `without` leaves a take out.
+    const word =
+      entry.kind === 'formula' || entry.kind === 'variant' || line.word !== 'without'
+        ? (GROUP[line.word] ?? line.word)
+        : line.word;
+    // The word of the head (`toner`, `system`) may stand in the body of other entries only.
+    groups.set(word, [...(groups.get(word) ?? []), meaning(line)]);
+  }
+  return new Map(
+    [...groups].map(([word, lines]) => [
+      word,
+      (word === 'toner' || word === 'poured' ? lines : lines.sort()).join('\n'),
+    ]),
+  );
 }

@@ -19,30 +19,28 @@ export function reachedFormulas(before: Book, after: Book, changes: readonly Ent
   return reached;
 }
 
+/** What stands in no relation to the colour or the weights of a formula that names it. */
+const SILENT = /^(system|instrument|scale):/;
+
 function visitName(book: Book, name: Name, seen: Set<string>, reached: Set<string>): void {
-  if (seen.has(name)) return;
+  if (seen.has(name) || SILENT.test(name)) return;
   seen.add(name);
   for (const cell of book.named(name)) visit(book, cell, seen, reached);
-  for (const user of book.usersOf(name)) visit(book, user, seen, reached);
+  // Cards and batches do not change with their formula: they are records.
+  const formula = name.startsWith('formula:');
+  for (const user of book.usersOf(name))
+    if (!formula || user.entry.kind === 'variant') visit(book, user, seen, reached);
 }
 
-/** A card or batch hands a change on to its formula; a let-down, undercoat or formula to whoever names it. */
+/** A card hands a change on to its formula; a let-down, undercoat or formula to whoever names it. */
 function visit(book: Book, cell: EntryCell, seen: Set<string>, reached: Set<string>): void {
   const { kind } = cell.entry;
-  if (kind === 'formula' || kind === 'variant') {
-    const id = cell.name?.slice('formula:'.length);
-    if (id === undefined || reached.has(id)) return;
-    reached.add(id);
-    // Cards and batches of the formula do not change with it: they are records.
-    for (const user of book.usersOf(`formula:${id}`))
-      if (user.entry.kind === 'variant') visit(book, user, seen, reached);
-    return;
-  }
   if (kind === 'sprayout') {
     const formula = cell.entry.head?.values.find((value) => value.place === 'formula')?.text;
-    if (formula !== undefined) for (const one of book.named(`formula:${formula}`)) visit(book, one, seen, reached);
+    if (formula !== undefined && book.find('formula', formula)) reached.add(formula);
     return;
   }
-  if (kind === 'batch' || kind === 'reading' || kind === 'drawdown' || !cell.name) return;
+  if (!cell.name || kind === 'batch' || kind === 'reading' || kind === 'drawdown') return;
+  if (kind === 'formula' || kind === 'variant') reached.add(cell.name.slice('formula:'.length));
   visitName(book, cell.name, seen, reached);
 }

@@ -1,0 +1,179 @@
+/**
+ * Git by its plumbing, without a shell and without a check-out. Names that a person gives are resolved first and never reach git where
+ * they could be read as options.
+ */
+import { type ExecFileException, execFile, spawn } from 'node:child_process';
+import { join, relative, sep } from 'node:path';
+import { decodeBook } from '../book/decode.ts';
+import type { Source, SourceBytes, SourceFile } from '../review/source.ts';
+
+/** Git cannot do what is asked; the message says why and what to do. */
+export class GitProblem extends Error {}
+
+const MOST_OUTPUT = 1 << 30;
+
+/** Runs git in a folder; returns what it wrote. @throws GitProblem with git's own words. */
+export function git(folder: string, args: readonly string[], input?: string): Promise<Buffer> {
+  return new Promise((resolve, reject) => {
+    const options = { cwd: folder, encoding: 'buffer' as const, maxBuffer: MOST_OUTPUT, env: environment() };
+    const child = execFile('git', ['--no-optional-locks', ...args], options, (error, stdout, stderr) => {
+      if (error) reject(new GitProblem(problem(error, stderr)));
+      else resolve(stdout);
+    });
+    child.stdin?.on('error', () => {});
+    child.stdin?.end(input ?? '');
+  });
+}
+
+/** Git's words in English; the variables that git sets for its hooks would point at another repository than the folder's. */
+const environment = (): NodeJS.ProcessEnv => ({ ...process.env, LC_ALL: 'C', GIT_TERMINAL_PROMPT: '0', GIT_PAGER: '' });
+
+function problem(error: ExecFileException, stderr: Buffer): string {
+  if (error.code === 'ENOENT') return 'git was not found. Install git, or review two folders: pourbook review OLD NEW';
+  const said = stderr.toString().trim().split('\n')[0] ?? '';
+  if (/not a git repository/i.test(said))
+    return 'This folder lies in no git repository. Review two folders instead: pourbook review OLD NEW';
+  if (/dubious ownership/i.test(said)) return `git refuses this repository: ${said}`;
+  return `git: ${said || error.message}`;
+}
+
+const text = async (folder: string, args: readonly string[]): Promise<string> =>
+  (await git(folder, args)).toString().trim();
+
+/** The root of the repository, and the path of the folder below it (empty at the root, else with a stroke behind). */
+export async function repositoryOf(folder: string): Promise<{ readonly root: string; readonly below: string }> {
+  const [root, below] = (await text(folder, ['rev-parse', '--show-toplevel', '--show-prefix'])).split('\n');
+  return { root: root!, below: below ?? '' };
+}
+
+/** The commit that a name stands for. @throws GitProblem that says what the name might have been meant for. */
+export async function commitOf(folder: string, name: string): Promise<string> {
+  if (name === '' || name.startsWith('-') || /[\0\s]/.test(name))
+    throw new GitProblem(
+      `'${name}' is no name of a commit. Write a branch, a tag or a commit, such as main or HEAD~1.`,
+    );
+  try {
+    return await text(folder, ['rev-parse', '--verify', '--quiet', '--end-of-options', `${name}^{commit}`]);
+  } catch {
+    if (!(await hasCommits(folder)))
+      throw new GitProblem('There is no commit yet in this repository, so nothing to compare with.');
+    const shallow = (await text(folder, ['rev-parse', '--is-shallow-repository'])) === 'true';
+    const why = shallow ? ' The clone is shallow: fetch more of its history with git fetch --unshallow.' : '';
+    throw new GitProblem(`There is no commit '${name}' in this repository.${why}`);
+  }
+}
+
+export async function hasCommits(folder: string): Promise<boolean> {
+  return git(folder, ['rev-parse', '--verify', '--quiet', 'HEAD']).then(
+    () => true,
+    () => false,
+  );
+}
+
+export async function mergeBase(folder: string, a: string, b: string): Promise<string> {
+  try {
+    return await text(folder, ['merge-base', a, b]);
+  } catch {
+    throw new GitProblem(
+      'The two commits have no common ancestor here. In a shallow clone fetch more: git fetch --unshallow',
+    );
+  }
+}
+
+export interface TreeFile {
+  readonly id: string;
+  /** Below the folder of the book. */
+  readonly path: string;
+}
+
+/** The files of a commit below a folder of the repository; submodules and links are passed over. */
+export async function treeOf(root: string, commit: string, below: string): Promise<TreeFile[]> {
+  const listed = (await git(root, ['ls-tree', '-rz', '--full-tree', commit])).toString();
+  return listed.split('\0').flatMap((entry) => {
+    const [, mode, type, id, path] = /^(\d+) (\w+) ([0-9a-f]+)\t([\s\S]*)$/.exec(entry) ?? [];
+    if (type !== 'blob' || mode === '120000' || !path?.startsWith(below)) return [];
+    return [{ id: id!, path: path.slice(below.length) }];
+  });
+}
+
+/** Many objects by one process. Those that are not there (a partial clone) are left out. */
+export function blobs(root: string, ids: Iterable<string>): Promise<Map<string, Buffer>> {
+  const wanted = [...new Set(ids)];
+  if (wanted.length === 0) return Promise.resolve(new Map());
+  return new Promise((resolve, reject) => {
+    const child = spawn('git', ['--no-optional-locks', 'cat-file', '--batch'], { cwd: root, env: environment() });
+    const chunks: Buffer[] = [];
+    child.stdout.on('data', (chunk: Buffer) => chunks.push(chunk));
+    child.on('error', (error: ExecFileException) => reject(new GitProblem(problem(error, Buffer.alloc(0)))));
+    child.on('close', () => resolve(unpacked(Buffer.concat(chunks))));
+    child.stdin.on('error', () => {});
+    child.stdin.end(`${wanted.join('\n')}\n`);
+  });
+}
+
+/** `ID blob SIZE`, a line end, the bytes, a line end; or `ID missing`. */
+function unpacked(out: Buffer): Map<string, Buffer> {
+  const found = new Map<string, Buffer>();
+  for (let at = 0; at < out.length; ) {
+    const end = out.indexOf(0x0a, at);
+    if (end < 0) break;
+    const [id, type, size] = out.toString('latin1', at, end).split(' ');
+    at = end + 1;
+    if (type === 'missing' || size === undefined) continue;
+    found.set(id!, out.subarray(at, at + Number(size)));
+    at += Number(size) + 1;
+  }
+  return found;
+}
+
+/** The book in a folder of a repository as it was in a commit. */
+export async function sourceOfCommit(folder: string, name: string, known?: Source): Promise<Source> {
+  const { root, below } = await repositoryOf(folder);
+  return sourceOfTree(root, below, await commitOf(folder, name), name, known);
+}
+
+/** Texts that another version already holds are not read again. */
+export async function sourceOfTree(
+  root: string,
+  below: string,
+  commit: string,
+  label: string,
+  known?: Source,
+): Promise<Source> {
+  const tree = (await treeOf(root, commit, below)).filter(({ path }) => !inHiddenFolder(path));
+  const texts = new Map([...(known?.files.values() ?? [])].map((file) => [file.id, file]));
+  const pour = tree.filter(({ path }) => path.endsWith('.pour'));
+  const read = await blobs(
+    root,
+    pour.filter(({ id }) => !texts.has(id)).map(({ id }) => id),
+  );
+  const files = new Map<string, SourceFile>();
+  for (const { id, path } of pour) {
+    const bytes = read.get(id);
+    const file = texts.get(id) ?? (bytes && { id, text: decodeBook(bytes) });
+    if (!file) throw new GitProblem(`The file ${path} of ${label} is not in this clone. Fetch it with git fetch.`);
+    files.set(path, file);
+  }
+  const beside = new Map<string, SourceBytes>();
+  for (const { id, path } of tree)
+    if (!path.endsWith('.pour')) beside.set(path, { id, read: async () => (await blobs(root, [id])).get(id) });
+  return { label, files, beside };
+}
+
+/** As when a folder is read: what begins with a point is passed over, and what tools install. */
+const inHiddenFolder = (path: string): boolean =>
+  path
+    .split('/')
+    .slice(0, -1)
+    .some((part) => part.startsWith('.') || part === 'node_modules' || part === 'dist');
+
+/** Git's name for bytes, so that a file of the disk is known to be that of a commit. */
+export const below = (root: string, folder: string): string => {
+  const path = relative(root, folder).split(sep).join('/');
+  return path === '' ? '' : `${path}/`;
+};
+
+export const gitPath = async (folder: string, name: string): Promise<string> =>
+  join(folder, await text(folder, ['rev-parse', '--git-path', name]));
+
+export { text as gitText };

@@ -1,0 +1,97 @@
+import { stat } from 'node:fs/promises';
+import { resolve } from 'node:path';
+import { Option } from 'commander';
+import { reviewHtml } from '../report/html/review.ts';
+import { reviewJson } from '../report/json/review.ts';
+import { reviewJUnit } from '../report/junit/review.ts';
+import { reviewMarkdown } from '../report/markdown/review.ts';
+import { reviewSarif } from '../report/sarif/review.ts';
+import { reviewText } from '../report/text/review.ts';
+import { FAIL_ON, type FailOn, failsOn } from '../review/fail.ts';
+import { type Review, review } from '../review/review.ts';
+import type { Source } from '../review/source.ts';
+import { openVersions } from '../review/versions.ts';
+import { sourceOfFolder } from './folder-source.ts';
+import { commitOf, mergeBase, repositoryOf, sourceOfTree } from './git.ts';
+import { NoBook } from './load.ts';
+import { type CommonOptions, type Output, verb } from './verb.ts';
+
+const FORMATS: Readonly<Record<string, (review: Review) => string>> = {
+  text: reviewText,
+  markdown: reviewMarkdown,
+  html: reviewHtml,
+  json: reviewJson,
+  sarif: reviewSarif,
+  junit: reviewJUnit,
+};
+
+interface Options extends CommonOptions {
+  readonly format: string;
+  readonly failOn: FailOn;
+}
+
+/** `pourbook review BASE[..HEAD]` or `pourbook review FOLDER FOLDER`: what a change to the book does to the paint. */
+export const reviewVerb = (output: Output) =>
+  verb('review', 'tell what a change to the book does to the paint')
+    .argument(
+      '<base>',
+      'BASE (against the files as they lie there), BASE..HEAD, BASE...HEAD (from where HEAD left BASE), or a folder',
+    )
+    .argument('[head]', 'the second of two folders or commits')
+    .addOption(new Option('--format <format>', 'how it is written').choices(Object.keys(FORMATS)).default('text'))
+    .addOption(
+      new Option('--fail-on <level>', 'exit with 1 from this level on, see the manual')
+        .choices(FAIL_ON)
+        .default('none'),
+    )
+    .action(async (base: string, head: string | undefined, options: Options) => {
+      const [before, after] = await sources(output, options, base, head);
+      const found = review(await openVersions(before, after));
+      output.out(FORMATS[options.json ? 'json' : options.format]!(found).trimEnd());
+      if (failsOn(found, options.failOn)) output.exitCode = 1;
+    });
+
+async function sources(
+  output: Output,
+  options: Options,
+  base: string,
+  head: string | undefined,
+): Promise<[Source, Source]> {
+  const folder = resolve(output.folder, options.book);
+  if (head !== undefined) {
+    const folders = [resolve(output.folder, base), resolve(output.folder, head)];
+    if ((await Promise.all(folders.map(isFolder))).every(Boolean))
+      return [await sourceOfFolder(folders[0]!, base), await sourceOfFolder(folders[1]!, head)];
+  }
+  if (!(await isFolder(folder)))
+    throw new NoBook(`There is no folder ${options.book}. Name the folder of the book with --book.`);
+  const { from, to, fork } = head === undefined ? rangeOf(base) : { from: base, to: head, fork: false };
+  const { root, below } = await repositoryOf(folder);
+  const last = to === undefined ? undefined : await commitOf(folder, to);
+  const named = await commitOf(folder, from);
+  const first = fork && last !== undefined ? await mergeBase(folder, named, last) : named;
+  const before = await sourceOfTree(root, below, first, from);
+  const after =
+    last === undefined
+      ? await sourceOfFolder(folder, 'the files as they are')
+      : await sourceOfTree(root, below, last, to!, before);
+  if (before.files.size === 0 && after.files.size === 0)
+    throw new NoBook(
+      `Neither version holds a .pour file${below ? ` in ${below}` : ''}. Name the folder of the book with --book.`,
+    );
+  return [before, after];
+}
+
+/** `A..B`, `A...B`, or `A` alone for the files as they lie there; what is left out is HEAD, as in git. */
+export function rangeOf(text: string): {
+  readonly from: string;
+  readonly to: string | undefined;
+  readonly fork: boolean;
+} {
+  const [, from, dots, to] = /^(.*?)(\.{2,3})(.*)$/.exec(text) ?? [];
+  if (dots === undefined) return { from: text, to: undefined, fork: false };
+  return { from: from || 'HEAD', to: to || 'HEAD', fork: dots === '...' };
+}
+
+const isFolder = async (path: string): Promise<boolean> =>
+  (await stat(path).catch(() => undefined))?.isDirectory() ?? false;

@@ -1,0 +1,32 @@
+import type { FormulaReview } from '../../review/formula.ts';
+import type { Review } from '../../review/review.ts';
+import { factsOf } from '../text/review.ts';
+import { type Case, junitText } from './junit.ts';
+
+/** A suite per formula: its colour, and a case for everything that must not be overlooked. */
+export function reviewJUnit({ formulas, before, after }: Review): string {
+  const suites = formulas.map((one) => ({
+    name: one.id,
+    cases: [colour(one), ...one.callOuts.map((out) => overlooked(one, out))],
+  }));
+  const none = { name: 'the book', cases: [{ name: 'no formula changed', place: '' }] };
+  return junitText(`pourbook review ${before}..${after}`, suites.length > 0 ? suites : [none]);
+}
+
+const placeOf = ({ place }: FormulaReview): string => `${place.file}:${place.line}`;
+
+function colour(one: FormulaReview): Case {
+  const fails = one.grade === 'visible' || one.grade === 'needs a spray-out';
+  const said = [one.sentence, ...factsOf(one)].join('\n');
+  return {
+    name: 'colour',
+    place: placeOf(one),
+    ...(fails ? { failure: { type: one.grade, message: one.sentence, text: said } } : { said }),
+  };
+}
+
+const overlooked = (one: FormulaReview, { what, text }: FormulaReview['callOuts'][number]): Case => ({
+  name: what,
+  place: placeOf(one),
+  failure: { type: what, message: text, text },
+});

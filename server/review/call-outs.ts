@@ -1,0 +1,74 @@
+/** What a reviewer must not overlook: a formula that fits only because what it is held against was moved, a sign-off that is out of date. */
+import { pairsOf } from '../answers/pairs.ts';
+import { type BookVerdict, verdictOf } from '../answers/verdict.ts';
+import type { Book } from '../book/book.ts';
+import { shopOf } from '../book/known.ts';
+import type { ExpectationChange } from './expectations.ts';
+import type { FormulaState } from './state.ts';
+
+export interface CallOut {
+  readonly what:
+    | 'standard moved'
+    | 'tolerance moved'
+    | 'expectation dropped'
+    | 'expectation fails'
+    | 'approval is of the earlier paint';
+  readonly text: string;
+}
+
+const fits = (verdict: BookVerdict | null): boolean => verdict?.word === 'holds edge to edge';
+
+export interface Context {
+  readonly alike: boolean;
+  readonly expectations: readonly ExpectationChange[];
+}
+
+export function callOuts(
+  old: Book,
+  now: Book,
+  before: FormulaState,
+  after: FormulaState,
+  { alike, expectations }: Context,
+): CallOut[] {
+  return [
+    ...movedToFit(old, now, before, after),
+    ...expectations.flatMap((one): CallOut[] => {
+      if (one.before === 'fails' && one.after === null)
+        return [{ what: 'expectation dropped', text: `It no longer states "${one.text}", which did not hold.` }];
+      if (one.after === 'fails' && one.before !== 'fails')
+        return [
+          {
+            what: 'expectation fails',
+            text: `"${one.text}" does not hold${one.before === 'holds' ? ' any more' : ''}. ${one.told}`.trim(),
+          },
+        ];
+      return [];
+    }),
+    ...staleApproval(before, after, alike),
+  ];
+}
+
+/** Would the card as it is fit what it was held against before? */
+function movedToFit(old: Book, now: Book, before: FormulaState, after: FormulaState): CallOut[] {
+  if (!after.card || !fits(after.verdict)) return [];
+  const found: CallOut[] = [];
+  if (!fits(verdictOf(old, after.pairs)))
+    found.push({
+      what: 'tolerance moved',
+      text: 'It fits only because the tolerance was moved: by the earlier one it would not hold edge to edge.',
+    });
+  if (!before.standardColours) return found;
+  const pairs = pairsOf(before.standardColours, after.card.colours, [shopOf(now).viewings[0]!]);
+  if (pairs.length > 0 && !fits(verdictOf(now, pairs)))
+    found.push({
+      what: 'standard moved',
+      text: `It fits only because the standard was moved: ${before.standard === after.standard ? `from ${before.standard} as it was` : `against ${before.standard}`} it would not hold edge to edge.`,
+    });
+  return found;
+}
+
+function staleApproval(before: FormulaState, after: FormulaState, alike: boolean): CallOut[] {
+  const { status } = after;
+  if (alike || !status?.startsWith('approved') || status !== before.status) return [];
+  return [{ what: 'approval is of the earlier paint', text: `'${status}' was said of the earlier paint.` }];
+}

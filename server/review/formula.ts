@@ -1,0 +1,186 @@
+/** What a change does to one formula: the data of a page of the review. */
+import type { Book } from '../book/book.ts';
+import type { EntryCell } from '../book/cell.ts';
+import { type CallOut, callOuts } from './call-outs.ts';
+import { type ExpectationChange, expectationChanges, expectationsOf } from './expectations.ts';
+import { measuredShift, predictedShift, type Shift } from './shift.ts';
+import { type FormulaState, type OffStandard, stateOf } from './state.ts';
+import { samePaint, scaledBy, type TonerShift, tonerShifts } from './toners.ts';
+import { type Grade, gradeOf, sentenceOf } from './verdict.ts';
+import type { Place, Versions } from './versions.ts';
+
+/** One figure before and after; null where the version has none. */
+export interface BeforeAfter<T> {
+  readonly before: T | null;
+  readonly after: T | null;
+}
+
+export interface FormulaReview {
+  readonly id: string;
+  readonly name: string;
+  readonly was: 'added' | 'removed' | 'renamed' | 'changed' | 'reached';
+  /** The id before a renaming. */
+  readonly from: string | null;
+  /** In the new version, else in the old one. */
+  readonly place: Place;
+  /** What changed that it hangs on: `itself`, `toner BLK-1`. */
+  readonly because: readonly string[];
+  readonly grade: Grade;
+  readonly sentence: string;
+  readonly callOuts: readonly CallOut[];
+  readonly toners: readonly TonerShift[];
+  /** The factor that all parts were scaled by, where the paint is the same. */
+  readonly scaledBy: string | null;
+  readonly shift: Shift | null;
+  /** Of the shift, what the formula and what the optics fit did; null where the fit did not move or nothing is predicted. */
+  readonly movedBy: { readonly formula: number; readonly model: number } | null;
+  readonly againstStandard: BeforeAfter<{
+    readonly standard: string;
+    readonly card: string;
+    readonly worst: OffStandard;
+    readonly differs: string;
+    readonly angles: readonly OffStandard[];
+  }>;
+  readonly metamerism: BeforeAfter<NonNullable<FormulaState['metamerism']>>;
+  readonly undercoat: BeforeAfter<NonNullable<FormulaState['undercoat']>>;
+  readonly coats: BeforeAfter<number>;
+  readonly bestGrey: BeforeAfter<NonNullable<FormulaState['bestGrey']>>;
+  readonly target: BeforeAfter<string>;
+  readonly status: BeforeAfter<string>;
+  readonly cost: BeforeAfter<NonNullable<FormulaState['cost']>>;
+  readonly screen: BeforeAfter<{ readonly hex: string; readonly outOfGamut: boolean }>;
+  readonly expectations: readonly ExpectationChange[];
+  /** Cups that were mixed from the earlier paint. */
+  readonly batches: readonly string[];
+  /** Formulas that derive from it in the new version. */
+  readonly variants: readonly string[];
+}
+
+export interface Pairing {
+  readonly before: EntryCell | undefined;
+  readonly after: EntryCell | undefined;
+  readonly was: FormulaReview['was'];
+  readonly from: string | null;
+  readonly because: readonly string[];
+}
+
+/** Predictions of the old formulas with the new fit, where that moved. */
+export type OldByNewModel = ((cell: EntryCell) => FormulaState['prediction']) | null;
+
+export function reviewFormula(
+  { before: old, after: now }: Versions,
+  pairing: Pairing,
+  oldByNewModel: OldByNewModel,
+): FormulaReview {
+  const before = pairing.before ? stateOf(old.book, pairing.before) : null;
+  const after = pairing.after ? stateOf(now.book, pairing.after) : null;
+  const shown = after ?? before!;
+  const alike = before && after ? samePaint(before, after) : false;
+  const shift = before && after ? shiftBetween(now.book, before, after, alike) : null;
+  const expectations = expectationChanges(
+    pairing.before ? expectationsOf(old.book, pairing.before) : [],
+    pairing.after ? expectationsOf(now.book, pairing.after) : [],
+  );
+  const judged = { before, after, alike, shift, moved: touchesColour(pairing.because) };
+  const grade = gradeOf(judged);
+  return {
+    id: shown.recipe.id,
+    name: shown.recipe.name,
+    was: pairing.was,
+    from: pairing.from,
+    place: after ? now.placeOf(after.cell) : old.placeOf(before!.cell),
+    because: pairing.because,
+    grade,
+    sentence: sentenceOf(grade, judged),
+    callOuts: before && after ? callOuts(old.book, now.book, before, after, { alike, expectations }) : [],
+    toners: tonerShifts(before, after),
+    scaledBy: before && after && alike ? scaledBy(before, after) : null,
+    shift,
+    movedBy: before && after ? movedBy(now.book, before, after, oldByNewModel) : null,
+    againstStandard: { before: against(before), after: against(after) },
+    metamerism: { before: before?.metamerism ?? null, after: after?.metamerism ?? null },
+    undercoat: { before: before?.undercoat ?? null, after: after?.undercoat ?? null },
+    coats: { before: before?.coats ?? null, after: after?.coats ?? null },
+    bestGrey: { before: before?.bestGrey ?? null, after: after?.bestGrey ?? null },
+    target: { before: before?.target?.text ?? null, after: after?.target?.text ?? null },
+    status: { before: before?.status ?? null, after: after?.status ?? null },
+    cost: { before: before?.cost ?? null, after: after?.cost ?? null },
+    screen: { before: before?.screen ?? null, after: after?.screen ?? null },
+    expectations: pairing.was === 'removed' ? [] : expectations,
+    batches: before && !(after && alike) ? batchesOf(old.book, before.recipe.id) : [],
+    variants: after ? variantsOf(now.book, after.recipe.id) : [],
+  };
+}
+
+/** Toners and cards change a colour, the shop's settings and the standard only how it is judged. */
+const touchesColour = (because: readonly string[]): boolean => because.some((one) => /^(toner|letdown) /.test(one));
+
+/** The card tells best; where it shows the same paint there is nothing to tell. */
+function shiftBetween(book: Book, before: FormulaState, after: FormulaState, alike: boolean): Shift | null {
+  const measured = alike && before.card?.id === after.card?.id ? null : measuredShift(book, before, after);
+  if (measured && !alike) return measured;
+  return predictedShift(book, before.prediction, after.prediction) ?? (alike ? null : measured);
+}
+
+function movedBy(
+  book: Book,
+  before: FormulaState,
+  after: FormulaState,
+  oldByNewModel: OldByNewModel,
+): FormulaReview['movedBy'] {
+  const between = oldByNewModel?.(before.cell);
+  if (!between) return null;
+  const model = predictedShift(book, before.prediction, between);
+  const formula = predictedShift(book, between, after.prediction);
+  return model && formula ? { model: model.angles[0]!.dE00, formula: formula.angles[0]!.dE00 } : null;
+}
+
+function against(state: FormulaState | null): FormulaReview['againstStandard']['before'] {
+  const [worst] = state?.off ?? [];
+  if (!state?.card || !worst) return null;
+  return { standard: state.standard!, card: state.card.id, worst, differs: state.differs, angles: state.off };
+}
+
+const idsOf = (cells: Iterable<EntryCell>): string[] =>
+  [...cells].map((cell) => cell.name!.slice(cell.name!.indexOf(':') + 1)).sort();
+
+const batchesOf = (book: Book, id: string): string[] =>
+  idsOf([...book.usersOf(`formula:${id}`)].filter((cell) => cell.entry.kind === 'batch' && cell.name));
+
+/** Down any number of steps. */
+function variantsOf(book: Book, id: string): string[] {
+  const found = new Set<string>();
+  const queue = [id];
+  for (let one = queue.pop(); one !== undefined; one = queue.pop()) {
+    for (const cell of book.usersOf(`formula:${one}`)) {
+      const name = cell.entry.kind === 'variant' ? cell.name?.slice('formula:'.length) : undefined;
+      if (name === undefined || found.has(name)) continue;
+      found.add(name);
+      queue.push(name);
+    }
+  }
+  return [...found].sort();
+}
+
+/** Is there anything to tell of a formula that was only reached? */
+export function tellsSomething(one: FormulaReview): boolean {
+  if (one.was !== 'reached') return true;
+  const same = ({ before, after }: BeforeAfter<unknown>) => JSON.stringify(before) === JSON.stringify(after);
+  return (
+    one.callOuts.length > 0 ||
+    one.expectations.length > 0 ||
+    (one.shift !== null && one.shift.angles[0]!.dE00 > 0) ||
+    one.toners.some((toner) => JSON.stringify(toner.before) !== JSON.stringify(toner.after)) ||
+    one.grade === 'needs a spray-out' ||
+    ![
+      one.againstStandard,
+      one.metamerism,
+      one.undercoat,
+      one.coats,
+      one.bestGrey,
+      one.target,
+      one.status,
+      one.cost,
+    ].every(same)
+  );
+}

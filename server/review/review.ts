@@ -1,0 +1,180 @@
+/** Two versions of a book reviewed as paint. The work grows with the entries that the change reaches. */
+import { linesOf, text } from '../../grammar/tree.ts';
+import type { Book } from '../book/book.ts';
+import { importUri } from '../book/book.ts';
+import type { EntryCell } from '../book/cell.ts';
+import { formulaIn, shopOf, tonerIn } from '../book/known.ts';
+import { isPredicted, predictedIn } from '../book/optics/predicted.ts';
+import { recipeIn } from '../book/recipe.ts';
+import { type Changed, type EntryChange, entryChanges } from './changes.ts';
+import { hasFits, withFits } from './fits.ts';
+import { type FormulaReview, type OldByNewModel, type Pairing, reviewFormula, tellsSomething } from './formula.ts';
+import { reachedFormulas } from './reach.ts';
+import { pathOf } from './source.ts';
+import type { Place, Versions } from './versions.ts';
+
+export interface EntryReview {
+  /** `toner BLK-1`; the shop's settings are `book`. */
+  readonly entry: string;
+  readonly was: 'added' | 'removed' | 'renamed' | 'changed';
+  readonly from: string | null;
+  readonly words: readonly string[];
+  readonly place: Place;
+}
+
+export interface Review {
+  readonly before: string;
+  readonly after: string;
+  /** Formulas and variants that say something else or come out otherwise, the gravest first. */
+  readonly formulas: readonly FormulaReview[];
+  /** All other entries that say something else. */
+  readonly entries: readonly EntryReview[];
+  /** Formulas that the change reaches without any effect on them. */
+  readonly untouched: number;
+  /** Did the optics fit move? `none`: neither version records one. */
+  readonly model: 'none' | 'same' | 'moved';
+  /** Where predictions cannot be relied on. */
+  readonly notes: readonly string[];
+}
+
+export function review(versions: Versions): Review {
+  const { before, after } = versions;
+  const changes = [...entryChanges(before.book, after.book), ...importChanges(versions)];
+  const model = modelOf(versions);
+  const cross = model === 'moved' ? oldByNewModel(versions) : null;
+  const reviews: FormulaReview[] = [];
+  let untouched = 0;
+  for (const pairing of pairings(versions, changes, model)) {
+    const one = reviewFormula(versions, pairing, cross);
+    if (tellsSomething(one)) reviews.push(one);
+    else untouched++;
+  }
+  return {
+    before: before.label,
+    after: after.label,
+    formulas: reviews.sort(gravestFirst),
+    entries: changes.filter(({ name }) => !name.startsWith('formula:')).map((one) => entryReview(versions, one)),
+    untouched,
+    model,
+    notes: notesOf(versions, model),
+  };
+}
+
+/** Readings that say the same but whose named file does not. */
+function importChanges({ before, after }: Versions): Changed[] {
+  const found: Changed[] = [];
+  for (const kind of ['reading', 'sprayout', 'drawdown'] as const) {
+    for (const cell of after.book.ofKind(kind)) {
+      const name = text(linesOf(cell.entry, 'file')[0], 'file');
+      const uri = name === undefined ? undefined : importUri(cell.file.uri, name);
+      const other = cell.name && before.book.named(cell.name)[0];
+      if (!uri || !other || !cell.name || text(linesOf(other.entry, 'file')[0], 'file') !== name) continue;
+      const path = pathOf(uri);
+      if (before.beside.get(path)?.id === after.beside.get(path)?.id) continue;
+      found.push({ is: 'changed', name: cell.name, from: cell.name, before: other, after: cell, words: ['file'] });
+    }
+  }
+  return found;
+}
+
+function modelOf({ before, after }: Versions): Review['model'] {
+  if (!hasFits(before.book) && !hasFits(after.book)) return 'none';
+  return before.book.fits.peek().size === after.book.fits.peek().size &&
+    [...after.book.fits.peek()].every(([name, fit]) => before.book.fits.peek().get(name)?.key === fit.key)
+    ? 'same'
+    : 'moved';
+}
+
+/** Predictions of the old formulas as the new fit makes them. */
+function oldByNewModel({ before, after }: Versions): OldByNewModel {
+  return (cell) =>
+    withFits(before.book, after.book.fits.peek(), () => {
+      const found = predictedIn(before.book, cell);
+      return isPredicted(found) ? found : null;
+    });
+}
+
+function* pairings(
+  { before, after }: Versions,
+  changes: readonly EntryChange[],
+  model: Review['model'],
+): Generator<Pairing> {
+  const byName = new Map(changes.map((change) => [change.name, change]));
+  const renamedAway = new Set(changes.flatMap((one) => (one.is === 'renamed' ? [one.from] : [])));
+  const reached = reachedFormulas(before.book, after.book, changes);
+  if (model === 'moved')
+    for (const book of [before.book, after.book]) for (const id of book.ids('formula')) reached.add(id);
+  for (const id of [...reached].sort()) {
+    const name = `formula:${id}` as const;
+    if (renamedAway.has(name) && !byName.has(name)) continue;
+    const change = byName.get(name);
+    const from = change?.is === 'renamed' ? change.from.slice('formula:'.length) : null;
+    const old = before.book.find('formula', from ?? id);
+    const now = after.book.find('formula', id);
+    if (!old && !now) continue;
+    const was = change?.is ?? 'reached';
+    const because = [...new Set([...causes(before.book, old, byName), ...causes(after.book, now, byName)])];
+    yield { before: old, after: now, was, from, because: change ? ['itself', ...because] : because };
+  }
+}
+
+/** Which of the changes a formula hangs on. */
+function causes(book: Book, cell: EntryCell | undefined, changes: ReadonlyMap<string, EntryChange>): string[] {
+  if (!cell) return [];
+  const recipe = recipeIn(book, cell);
+  const names = new Set<string>(recipe.lineage.slice(1).map((id) => `formula:${id}`));
+  const parent = formulaIn(book, cell).parent;
+  if (parent !== undefined) names.add(`formula:${parent}`);
+  for (const { code } of recipe.coats.flatMap((coat) => coat.toners))
+    for (const name of materials(book, code)) names.add(name);
+  if (recipe.undercoat) names.add(`undercoat:${recipe.undercoat.is.id}`);
+  if (recipe.standard) names.add(`reading:${recipe.standard.is}`);
+  for (const user of book.usersOf(`formula:${recipe.id}`))
+    if (user.entry.kind === 'sprayout' && user.name) names.add(user.name);
+  names.add('book:');
+  return [...names].filter((name) => changes.has(name)).map((name) => shown(changes.get(name)!));
+}
+
+/** A toner and what it is let down from. */
+function materials(book: Book, code: string, depth = 0): string[] {
+  const cell = depth < 8 ? book.find('toner', code) : undefined;
+  const made = cell ? tonerIn(book, cell).madeOf : [];
+  return [`toner:${code}`, ...made.flatMap((one) => materials(book, one.code, depth + 1))];
+}
+
+function shown(change: EntryChange): string {
+  if (change.name === 'book:') return 'book';
+  const cell = change.is === 'removed' ? change.before : change.after;
+  return `${cell.entry.kind} ${change.name.slice(change.name.indexOf(':') + 1)}`;
+}
+
+function entryReview({ before, after }: Versions, change: EntryChange): EntryReview {
+  return {
+    entry: shown(change),
+    was: change.is,
+    from: change.is === 'renamed' ? change.from.slice(change.from.indexOf(':') + 1) : null,
+    words: change.is === 'changed' || change.is === 'renamed' ? change.words : [],
+    place: change.is === 'removed' ? before.placeOf(change.before) : after.placeOf(change.after),
+  };
+}
+
+const ORDER = ['visible', 'needs a spray-out', 'new', 'within tolerance', 'gone', 'no change in colour'];
+
+const gravestFirst = (a: FormulaReview, b: FormulaReview): number =>
+  Number(b.callOuts.length > 0) - Number(a.callOuts.length > 0) ||
+  ORDER.indexOf(a.grade) - ORDER.indexOf(b.grade) ||
+  (b.shift?.angles[0]?.dE00 ?? 0) - (a.shift?.angles[0]?.dE00 ?? 0) ||
+  (a.id < b.id ? -1 : 1);
+
+function notesOf({ before, after }: Versions, model: Review['model']): string[] {
+  const main = (book: Book) => shopOf(book).viewings[0]!;
+  const [a, b] = [main(before.book), main(after.book)];
+  const notes: string[] = [];
+  if (a.illuminant !== b.illuminant || a.observer !== b.observer)
+    notes.push(
+      `the main light changed from ${a.illuminant}/${a.observer} to ${b.illuminant}/${b.observer}: measured figures before and after are not of one light`,
+    );
+  if (model === 'none') notes.push('no optics.lock: nothing is predicted, only measured colours are told');
+  if (model === 'moved') notes.push('optics.lock changed: part of a predicted shift may be the model, not the formula');
+  return notes;
+}

@@ -1,0 +1,211 @@
+/** What one version of a book says of a formula: its toners, its colour as far as it is known, its hiding, cost and VOC. */
+import { flopOf } from '../answers/flop.ts';
+import { metamerismOf } from '../answers/metamerism.ts';
+import { plain, undercoatSheet } from '../answers/mix.ts';
+import { rounded } from '../answers/number.ts';
+import { differsUnder, type Pair, pairsOf } from '../answers/pairs.ts';
+import { type BookVerdict, verdictOf } from '../answers/verdict.ts';
+import type { Book } from '../book/book.ts';
+import { currentCard } from '../book/cards.ts';
+import type { EntryCell } from '../book/cell.ts';
+import { type Colours, coloursIn } from '../book/colours.ts';
+import { shopOf, tonerNamed } from '../book/known.ts';
+import { hidingIn } from '../book/optics/hiding.ts';
+import { isPredicted, type Prediction, predictedIn } from '../book/optics/predicted.ts';
+import { type Recipe, recipeIn } from '../book/recipe.ts';
+import { difference } from '../colour/difference.ts';
+import { type ScreenColour, screenColour } from '../colour/screen.ts';
+import { toBase } from '../exact/quantity.ts';
+import { decimal, placesOf, type Rational, rational, zero } from '../exact/rational.ts';
+import { pourSheet } from '../paint/weights.ts';
+import { hasFits } from './fits.ts';
+
+export interface TonerFigure {
+  readonly coat: string;
+  readonly code: string;
+  readonly parts: string;
+  /** Per cent of the formula, exact. */
+  readonly share: Rational;
+  /** At the target weight; null where the formula names none. */
+  readonly grams: string | null;
+}
+
+export interface OffStandard {
+  readonly geometry: string;
+  readonly dE00: number;
+}
+
+export interface FormulaState {
+  readonly cell: EntryCell;
+  readonly recipe: Recipe;
+  readonly status: string | null;
+  readonly toners: readonly TonerFigure[];
+  /** As it is written, and g. */
+  readonly target: { readonly text: string; readonly grams: string | null } | null;
+  readonly undercoat: { readonly id: string; readonly grey: string; readonly pours: string } | null;
+  readonly standard: string | null;
+  /** The card that shows the formula as it is. */
+  readonly card: { readonly id: string; readonly colours: Colours } | null;
+  readonly standardColours: Colours | null;
+  readonly pairs: readonly Pair[];
+  /** Of the card, the worst angle first, under the main light. */
+  readonly off: readonly OffStandard[];
+  readonly differs: string;
+  readonly verdict: BookVerdict | null;
+  /** How far card and standard part when the light changes, at worst. */
+  readonly metamerism: { readonly geometry: string; readonly illuminant: string; readonly dE00: number } | null;
+  readonly flopIndex: number | null;
+  readonly prediction: Prediction | null;
+  readonly unpredicted: string | null;
+  readonly coats: number | null;
+  readonly bestGrey: { readonly munsellValue: number; readonly coats: number | null } | null;
+  /** Of the target weight (else of 100 g), by currency. */
+  readonly cost: {
+    readonly money: readonly string[];
+    readonly of: string;
+    readonly unpriced: readonly string[];
+  } | null;
+  readonly screen: ScreenColour | null;
+}
+
+export function stateOf(book: Book, cell: EntryCell): FormulaState {
+  const recipe = recipeIn(book, cell);
+  const grams = targetGrams(recipe);
+  const prediction = hasFits(book) ? predictedIn(book, cell) : UNRECORDED;
+  const hiding = hasFits(book) ? hidingIn(book, cell) : UNRECORDED;
+  const colour = measured(book, cell, recipe);
+  const known = isPredicted(prediction) ? prediction : null;
+  return {
+    cell,
+    recipe,
+    status: recipe.status ? statusText(recipe.status) : null,
+    toners: tonersOf(book, recipe, grams),
+    target: targetOf(recipe, grams),
+    undercoat: undercoatOf(book, recipe, grams),
+    standard: recipe.standard?.is ?? null,
+    ...colour,
+    prediction: known,
+    unpredicted: isPredicted(prediction) ? null : prediction.none,
+    coats: isPredicted(hiding) ? (hiding.named?.coats ?? null) : null,
+    bestGrey: isPredicted(hiding) && hiding.best ? { ...hiding.best } : null,
+    cost: costOf(book, recipe, grams),
+    screen: screenOf(book, colour.card?.colours, known),
+  };
+}
+
+/** A review learns no toners: only what is recorded beside the book comes out the same for every reviewer. */
+const UNRECORDED = { none: 'no optics.lock is recorded' };
+
+const statusText = ({ is, by, on }: NonNullable<Recipe['status']>): string =>
+  [is, by && `by ${by}`, on && `on ${on}`].filter(Boolean).join(' ');
+
+function targetGrams(recipe: Recipe): Rational | undefined {
+  const target = recipe.target?.is.quantity;
+  return target?.unit.dimension === 'mass' ? toBase(target) : undefined;
+}
+
+function targetOf({ target }: Recipe, grams: Rational | undefined): FormulaState['target'] {
+  if (!target) return null;
+  const { quantity, as } = target.is;
+  return { text: `${plain(quantity.value)} ${quantity.unit.symbol} as ${as}`, grams: grams ? plain(grams) : null };
+}
+
+function tonersOf(book: Book, recipe: Recipe, grams: Rational | undefined): TonerFigure[] {
+  const { step } = shopOf(book);
+  return recipe.coats.flatMap((coat) => {
+    const total = coat.toners.reduce((sum, toner) => sum.add(toner.parts), zero);
+    const weight = grams && recipe.total.compare(0) > 0 ? grams.mul(total).div(recipe.total) : undefined;
+    const pours = weight && total.compare(0) > 0 ? pourSheet(coat.toners, weight, step).pours : undefined;
+    return coat.toners.map(
+      ({ code, parts }, index): TonerFigure => ({
+        coat: coat.name,
+        code,
+        parts: plain(parts),
+        share: recipe.total.compare(0) > 0 ? parts.mul(100).div(recipe.total) : zero,
+        grams: pours?.[index]?.grams ?? null,
+      }),
+    );
+  });
+}
+
+function undercoatOf(book: Book, recipe: Recipe, grams: Rational | undefined): FormulaState['undercoat'] {
+  const named = recipe.undercoat?.is;
+  if (!named) return null;
+  const sheet = undercoatSheet(book, recipe, grams ?? rational(100));
+  const pours = (sheet?.pours ?? []).map(({ toner, grams: poured }) => `${toner} ${poured} g`).join(', ');
+  return { id: named.id, grey: named.grey?.text ?? '', pours };
+}
+
+type MeasuredState = Pick<
+  FormulaState,
+  'card' | 'standardColours' | 'pairs' | 'off' | 'differs' | 'verdict' | 'metamerism' | 'flopIndex'
+>;
+
+function measured(book: Book, cell: EntryCell, recipe: Recipe): MeasuredState {
+  const { viewings } = shopOf(book);
+  const main = viewings[0]!;
+  const card = currentCard(book, cell);
+  const standard = recipe.standard && book.find('reading', recipe.standard.is);
+  const colours = card && coloursIn(book, card.cell);
+  const standardColours = standard ? coloursIn(book, standard) : null;
+  const pairs = colours && standardColours ? pairsOf(standardColours, colours, [main]) : [];
+  const parted = colours && standardColours ? metamerismOf(standardColours, colours, main.illuminant, viewings) : [];
+  const worst = parted
+    .flatMap(({ geometry, illuminant, observer, multiplicative }) =>
+      multiplicative ? [{ geometry, illuminant: `${illuminant}/${observer}`, dE00: multiplicative.dE00 }] : [],
+    )
+    .sort((a, b) => b.dE00 - a.dE00)[0];
+  return {
+    card: card && colours ? { id: card.card.id, colours } : null,
+    standardColours,
+    pairs,
+    off: offOf(pairs),
+    differs: pairs.length > 0 ? differsUnder(main, pairs) : '',
+    verdict: verdictOf(book, pairs),
+    metamerism: worst ?? null,
+    flopIndex: colours ? flopOf(colours, main).flopIndex : null,
+  };
+}
+
+/** Worst angle first. */
+export const offOf = (pairs: readonly Pair[]): OffStandard[] =>
+  pairs
+    .map(({ geometry, standard, sample }) => ({ geometry, dE00: rounded(difference('dE00', standard, sample)) }))
+    .sort((a, b) => b.dE00 - a.dE00);
+
+/** Cents at the target weight, so that a change of a gram shows. Two currencies are never added. */
+function costOf(book: Book, recipe: Recipe, grams: Rational | undefined): FormulaState['cost'] {
+  if (recipe.total.compare(0) <= 0) return null;
+  const weight = grams ?? rational(100);
+  const money = new Map<string, Rational>();
+  const unpriced: string[] = [];
+  for (const { code, parts } of recipe.coats.flatMap((coat) => coat.toners)) {
+    const price = tonerNamed(book, code)?.price;
+    if (!price) unpriced.push(code);
+    else {
+      const cost = price.perGram.mul(parts).mul(weight).div(recipe.total);
+      money.set(price.currency, (money.get(price.currency) ?? zero).add(cost));
+    }
+  }
+  if (money.size === 0) return null;
+  return {
+    money: [...money].map(([currency, sum]) => `${decimal(sum, 2)} ${currency}`),
+    of: `${plain(weight)} g`,
+    unpriced,
+  };
+}
+
+function screenOf(book: Book, card: Colours | undefined, prediction: Prediction | null): ScreenColour | null {
+  const main = shopOf(book).viewings[0]!;
+  const [pair] = card ? pairsAt45(pairsOf(card, card, [main])) : [];
+  const predicted = prediction?.colours.filter(
+    ({ viewing }) => viewing.illuminant === main.illuminant && viewing.observer === main.observer,
+  );
+  const lab = pair?.sample ?? pairsAt45(predicted ?? [])[0]?.lab;
+  return lab ? screenColour(lab, main.illuminant) : null;
+}
+
+/** The angle that comes nearest to looking straight at the paint first. */
+function pairsAt45<T extends { readonly geometry: string }>(all: readonly T[]): readonly T[] {
+  return all.toSorted((a, b) => Number(b.geometry === '45as45') - Number(a.geometry === '45as45'));
+}

@@ -1,0 +1,67 @@
+/** The toner lines of a formula in two versions side by side. */
+
+import { plain } from '../answers/mix.ts';
+import { rounded } from '../answers/number.ts';
+import { sameRatios } from '../book/recipe.ts';
+import type { FormulaState, TonerFigure } from './state.ts';
+
+export interface TonerSide {
+  readonly parts: string;
+  /** Per cent of the formula. */
+  readonly share: number;
+  readonly grams: string | null;
+}
+
+export interface TonerShift {
+  readonly coat: string;
+  readonly code: string;
+  readonly before: TonerSide | null;
+  readonly after: TonerSide | null;
+  /** Change of the share in per cent of what it was; null where the toner came or went. */
+  readonly relative: number | null;
+}
+
+/** In the new pour order, what was taken out behind. */
+export function tonerShifts(before: FormulaState | null, after: FormulaState | null): TonerShift[] {
+  const old = keyed(before?.toners ?? []);
+  const now = keyed(after?.toners ?? []);
+  return [...new Set([...now.keys(), ...old.keys()])].map((key) => {
+    const [a, b] = [old.get(key), now.get(key)];
+    const { coat, code } = b ?? a!;
+    return { coat, code, before: side(a), after: side(b), relative: a && b ? relative(a, b) : null };
+  });
+}
+
+const keyed = (toners: readonly TonerFigure[]): Map<string, TonerFigure> =>
+  new Map(toners.map((one) => [`${one.coat} ${one.code}`, one]));
+
+const side = (one: TonerFigure | undefined): TonerSide | null =>
+  one ? { parts: one.parts, share: rounded(one.share.valueOf()), grams: one.grams } : null;
+
+/** Exactly nothing for exactly the same share. */
+function relative(a: TonerFigure, b: TonerFigure): number | null {
+  if (a.share.compare(0) === 0) return null;
+  return rounded(b.share.sub(a.share).div(a.share).mul(100).valueOf());
+}
+
+/** The same toners in the same ratios in every coat, sprayed as often. */
+export function samePaint(before: FormulaState, after: FormulaState): boolean {
+  const [a, b] = [before.recipe.coats, after.recipe.coats];
+  return (
+    a.length === b.length &&
+    a.every((coat, index) => {
+      const other = b[index]!;
+      return coat.name === other.name && coat.coats === other.coats && sameRatios(coat.toners, other.toners);
+    })
+  );
+}
+
+/** The factor that all parts were scaled by, for a formula that was only written in other amounts. */
+export function scaledBy(before: FormulaState, after: FormulaState): string | null {
+  if (before.recipe.total.compare(0) <= 0 || before.recipe.total.equals(after.recipe.total)) return null;
+  return plain(after.recipe.total.div(before.recipe.total));
+}
+
+export const samePourOrder = (before: FormulaState, after: FormulaState): boolean =>
+  before.toners.map((one) => `${one.coat} ${one.code}`).join('\n') ===
+  after.toners.map((one) => `${one.coat} ${one.code}`).join('\n');

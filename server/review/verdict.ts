@@ -1,0 +1,80 @@
+/** A sentence per formula: what the change does to its colour, by the tolerances of the new version. */
+import { decisive, type Shift } from './shift.ts';
+import type { FormulaState } from './state.ts';
+import { samePourOrder, scaledBy } from './toners.ts';
+
+export const GRADES = ['no change in colour', 'within tolerance', 'visible', 'needs a spray-out'] as const;
+
+export type Grade = (typeof GRADES)[number] | 'new' | 'gone';
+
+export interface Judged {
+  readonly before: FormulaState | null;
+  readonly after: FormulaState | null;
+  /** The same toners in the same ratios. */
+  readonly alike: boolean;
+  readonly shift: Shift | null;
+  /** A toner that it is mixed of says something else now. */
+  readonly moved: boolean;
+}
+
+export function gradeOf({ before, after, alike, shift, moved }: Judged): Grade {
+  if (!after) return 'gone';
+  if (!before) return after.card ? 'new' : 'needs a spray-out';
+  if (alike && !otherUndercoat(before, after) && (!moved || !shift)) return 'no change in colour';
+  if (!shift) return 'needs a spray-out';
+  if (shift.angles[0]!.dE00 === 0) return 'no change in colour';
+  return shift.within ? 'within tolerance' : 'visible';
+}
+
+/** Another grey below changes what is seen until the film hides it. */
+const otherUndercoat = (before: FormulaState, after: FormulaState): boolean =>
+  before.undercoat?.id !== after.undercoat?.id || before.undercoat?.grey !== after.undercoat?.grey;
+
+export function sentenceOf(grade: Grade, judged: Judged): string {
+  const { before, after, shift } = judged;
+  switch (grade) {
+    case 'gone':
+      return 'Taken out of the book.';
+    case 'new':
+      return `New: ${againstStandard(after!)}`;
+    case 'no change in colour':
+      return unchanged(judged);
+    case 'within tolerance':
+      return `Within tolerance: ${told(shift!)}.`;
+    case 'visible':
+      return `Visible: ${told(shift!)}.`;
+    case 'needs a spray-out':
+      return before
+        ? `Needs a spray-out: no card shows the paint as it is now${after?.unpredicted ? `, and nothing can be predicted (${after.unpredicted})` : ''}.`
+        : 'New, and needs a spray-out: no card shows it yet.';
+  }
+}
+
+function againstStandard({ off, standard, card, differs }: FormulaState): string {
+  const [worst] = off;
+  if (!worst)
+    return standard ? `its card ${card?.id} has no angle in common with ${standard}.` : 'it names no standard.';
+  return `its card ${card?.id} is off ${standard} by ${worst.dE00.toFixed(1)} dE00 at ${worst.geometry} at worst${differs === 'no clear direction' || differs === '' ? '' : `, ${differs}`}.`;
+}
+
+function unchanged({ before, after, alike, shift }: Judged): string {
+  if (!alike)
+    return shift?.basis === 'measured'
+      ? `No change in colour: cards ${before!.card!.id} and ${after!.card!.id} read the same.`
+      : 'No change in colour is predicted.';
+  const factor = scaledBy(before!, after!);
+  const order = samePourOrder(before!, after!) ? '' : ' in another pour order';
+  if (factor) return `No change in colour: the same paint${order}, all parts times ${factor}.`;
+  if (order) return `No change in colour: the same paint${order}.`;
+  return shift ? 'No change in colour is predicted.' : 'No change in colour: the same toners in the same ratios.';
+}
+
+function told(shift: Shift): string {
+  const { geometry, dE00, tolerance } = decisive(shift);
+  const basis =
+    shift.basis === 'measured'
+      ? 'from card to card'
+      : `predicted${shift.plusMinus === null ? '' : `, either ± ${shift.plusMinus.toFixed(1)}`}`;
+  const words = shift.differs === 'no clear direction' || shift.differs === '' ? '' : `; ${shift.differs}`;
+  return `the colour moves by ${dE00.toFixed(1)} dE00 at ${geometry} at worst (${basis}), allowed ${tolerance.toFixed(1)}${words}`;
+}

@@ -1,0 +1,173 @@
+/** Two versions of a book, of which only those entries are parsed that a change can touch, and what these name. */
+import { Book } from '../book/book.ts';
+import type { EntryCell } from '../book/cell.ts';
+import { LOCK_NAME, readLock } from '../book/optics/lock.ts';
+import { putFits } from '../book/optics/optics.ts';
+import { atomsOf, Outline, type Part } from './outline.ts';
+import { pathOf, type Source, uriOf } from './source.ts';
+
+export interface Place {
+  readonly file: string;
+  /** From 1. */
+  readonly line: number;
+}
+
+export interface Version {
+  readonly label: string;
+  /** The entries that matter; all else of the book is left out. */
+  readonly book: Book;
+  /** Where an entry (or an offset in its text) stands in the whole file. */
+  readonly placeOf: (cell: EntryCell, offset?: number) => Place;
+  /** Paths of files that readings name, with the ids of what they hold. */
+  readonly beside: Source['beside'];
+}
+
+export interface Versions {
+  readonly before: Version;
+  readonly after: Version;
+}
+
+export async function openVersions(before: Source, after: Source): Promise<Versions> {
+  const old = new Outline(before);
+  const now = new Outline(after, old);
+  const locked = before.beside.has(LOCK_NAME) || after.beside.has(LOCK_NAME);
+  const chosen = choose(old, now, locked);
+  return { before: await open(old, chosen), after: await open(now, chosen) };
+}
+
+/** Entries of both versions that a change can touch, with everything that they name, and the settings of the shop. */
+function choose(old: Outline, now: Outline, locked: boolean): ReadonlySet<Part> | 'all' {
+  const [gone, come] = changedParts(old, now);
+  const seeds = [...gone, ...come];
+  if (seeds.some(({ kind }) => kind === 'book')) return 'all';
+  const chosen = new Set<Part>();
+  for (const [side, own] of [
+    [old, gone],
+    [now, come],
+  ] as const) {
+    const wanted = new Set(own);
+    for (const part of side.parts())
+      if (part.kind === 'book' || (locked && CARDS.has(part.kind ?? ''))) wanted.add(part);
+    for (const part of reached(side, seeds)) wanted.add(part);
+    for (const part of withNamed(side, wanted)) chosen.add(part);
+  }
+  return chosen;
+}
+
+/** The toners are learned from these. */
+const CARDS = new Set(['sprayout', 'drawdown', 'toner', 'letdown', 'undercoat', 'batch']);
+
+/** Entries whose text the other version does not have, wherever it stands, old and new; and those whose named file differs. */
+function changedParts(old: Outline, now: Outline): [Part[], Part[]] {
+  const [gone, come] = [differing(old, now), differing(now, old)];
+  const goneTexts = new Set(gone.map((part) => part.text));
+  const comeTexts = new Set(come.map((part) => part.text));
+  const names = [...differingFiles(old.source, now.source)].map((path) => path.slice(path.lastIndexOf('/') + 1));
+  return [
+    [...gone.filter((part) => !comeTexts.has(part.text)), ...naming(old, names)],
+    [...come.filter((part) => !goneTexts.has(part.text)), ...naming(now, names)],
+  ];
+}
+
+function naming(side: Outline, names: readonly string[]): Part[] {
+  if (names.length === 0) return [];
+  return [...side.parts()].filter(
+    ({ kind, text }) => MEASURED.has(kind ?? '') && names.some((name) => text.includes(name)),
+  );
+}
+
+const MEASURED = new Set(['reading', 'sprayout', 'drawdown']);
+
+const differing = (side: Outline, other: Outline): Part[] =>
+  [...side.files].flatMap(([path, file]) => (other.files.get(path)?.id === file.id ? [] : file.parts));
+
+/** Files beside the book that the two versions do not share. */
+function* differingFiles(a: Source, b: Source): Generator<string> {
+  for (const path of new Set([...a.beside.keys(), ...b.beside.keys()])) {
+    if (path !== LOCK_NAME && a.beside.get(path)?.id !== b.beside.get(path)?.id) yield path;
+  }
+}
+
+/** Kinds whose change can reach a formula that only names them. */
+const CARRIERS = new Set(['toner', 'letdown', 'undercoat', 'reading', 'batch']);
+
+function reached(side: Outline, seeds: readonly Part[]): Set<Part> {
+  const found = new Set<Part>();
+  const seen = new Set<string>();
+  const queue = [...seeds];
+  for (let part = queue.pop(); part; part = queue.pop()) {
+    const { id, kind } = part;
+    if (kind === 'sprayout' && part.of !== undefined) take(side.withId(part.of));
+    if (id === undefined || seen.has(`${kind}:${id}`)) continue;
+    seen.add(`${kind}:${id}`);
+    if (kind === 'formula' || kind === 'variant') {
+      take(side.withId(id));
+      take(side.of(id));
+    } else if (CARRIERS.has(kind ?? '')) take(side.mentioning(id));
+  }
+  return found;
+
+  function take(parts: readonly Part[]): void {
+    for (const one of parts) {
+      if (found.has(one)) continue;
+      found.add(one);
+      queue.push(one);
+    }
+  }
+}
+
+/** These entries, the cards of their formulas, and whatever any of them names. */
+function withNamed(side: Outline, wanted: ReadonlySet<Part>): Set<Part> {
+  const found = new Set<Part>();
+  const queue = [...wanted];
+  for (const part of wanted)
+    if ((part.kind === 'formula' || part.kind === 'variant') && part.id !== undefined)
+      queue.push(...side.of(part.id).filter(({ kind }) => kind !== 'variant'));
+  for (let part = queue.pop(); part; part = queue.pop()) {
+    if (found.has(part)) continue;
+    found.add(part);
+    for (const id of [...atomsOf(part), ...parents(part)]) queue.push(...side.withId(id));
+  }
+  return found;
+}
+
+function* parents({ kind, id }: Part): Generator<string> {
+  if (kind !== 'variant' || id === undefined) return;
+  for (let stroke = id.lastIndexOf('/'); stroke > 0; stroke = id.lastIndexOf('/', stroke - 1))
+    yield id.slice(0, stroke);
+}
+
+async function open(outline: Outline, chosen: ReadonlySet<Part> | 'all'): Promise<Version> {
+  const book = new Book();
+  const lines = new Map<string, readonly number[]>();
+  for (const [path, { parts, conflict }] of outline.files) {
+    const taken = chosen === 'all' || conflict ? parts : parts.filter((part) => chosen.has(part));
+    if (taken.length === 0) continue;
+    // The empty line keeps a comment at the end of an entry from going over to the next one.
+    const text = taken.length === parts.length ? taken.map((part) => part.text) : taken.map((part) => `${part.text}\n`);
+    book.setFile(uriOf(path), text.join(''));
+    lines.set(
+      uriOf(path),
+      taken.map((part) => part.line),
+    );
+  }
+  await openBeside(book, outline.source);
+  book.loaded.set(true);
+  return {
+    label: outline.source.label,
+    book,
+    beside: outline.source.beside,
+    placeOf: (cell, offset = 0) => {
+      const index = cell.file.indexOf(cell);
+      const from = cell.file.lineOf(Math.max(0, index));
+      const within = cell.file.positionOf(Math.max(0, index), offset).line - from;
+      return { file: pathOf(cell.file.uri), line: (lines.get(cell.file.uri)?.[index] ?? from) + within + 1 };
+    },
+  };
+}
+
+async function openBeside(book: Book, { beside }: Source): Promise<void> {
+  for (const uri of book.importsNamed()) book.setImportedFile(uri, await beside.get(pathOf(uri))?.read());
+  const lock = await beside.get(LOCK_NAME)?.read();
+  if (lock) putFits(book, readLock(new TextDecoder().decode(lock)));
+}
