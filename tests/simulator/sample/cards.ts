@@ -198,6 +198,11 @@ const inWhite = (code: string, amount: number, white: number) => ({
   'BND-0': Math.round((100 - white - amount) * 100) / 100,
 });
 
+const traceAndDeep = (code: string, name: string): Step[] => [
+  [`${code}-trace`, `${name}, a trace in white`, inWhite(code, 3, 50)],
+  [`${code}-deep`, `${name}, deep, a little white`, inWhite(code, 34, 8)],
+];
+
 /** WB solids: what each colour does in white, and the sealer's steps. */
 export const waterborneSolids: readonly DrawdownPlan[] = [
   ...ladder(
@@ -225,6 +230,23 @@ export const waterborneSolids: readonly DrawdownPlan[] = [
       ['OXR-2-wht', 'Red oxide in white', inWhite('OXR-2', 18, 40)],
       ['YEL-3-wht', 'Yellow in white', inWhite('YEL-3', 20, 40)],
       ['FLP-0-blk', 'Flop control with black', { 'FLP-0': 70, 'BLK-1': 1.5, 'BND-0': 28.5 }],
+    ],
+  ),
+  ...ladder(
+    { ...drawnFlat, drawn: '2026-09-15', film: 30 },
+    'A trace in white, and a deep shade with a little white.',
+    [
+      ...traceAndDeep('BLK-4', 'Soft black'),
+      ...traceAndDeep('GRN-2', 'Green'),
+      ...traceAndDeep('BLU-1', 'Red-shade blue'),
+      ...traceAndDeep('BLU-3', 'Green-shade blue'),
+      ...traceAndDeep('VIO-1', 'Violet'),
+      ...traceAndDeep('MAG-1', 'Magenta'),
+      ...traceAndDeep('RED-2', 'Red'),
+      ...traceAndDeep('OXR-2', 'Red oxide'),
+      ...traceAndDeep('YEL-3', 'Yellow'),
+      ['FLP-0-blu', 'Flop control with blue', { 'FLP-0': 60, 'BLU-1': 6, 'BND-0': 34 }],
+      ['FLP-0-wht', 'Flop control and black in white', { 'WHT-1': 20, 'FLP-0': 40, 'BLK-1': 3, 'BND-0': 37 }],
     ],
   ),
   ...ladder(
