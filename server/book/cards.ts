@@ -12,8 +12,11 @@ export interface Part {
   readonly parts: Rational;
 }
 
-/** current: its parts mix to the formula's paint; earlier: they do not any more; unknown: the card keeps no parts. */
-export type Standing = 'current' | 'earlier' | 'unknown';
+/**
+ * current: its parts mix to the formula's paint; earlier: they do not any more; step: the paint is the formula's, but a coat was
+ * sprayed another number of times, as on a step panel; unknown: the card keeps no parts.
+ */
+export type Standing = 'current' | 'earlier' | 'step' | 'unknown';
 
 export interface FormulaCard {
   readonly cell: EntryCell;
@@ -65,13 +68,20 @@ function standingOf(book: Book, card: Card, recipe: Recipe): Standing {
         const other = recipe.coats.find((one) => one.name === coat.name);
         return other !== undefined && sameRatios(coat.toners, other.toners);
       });
-    return alike ? 'current' : 'earlier';
+    if (!alike) return 'earlier';
+    return card.coats.every((coat) => sprayedAlike(coat, recipe)) ? 'current' : 'step';
   }
   const batch = card.batch === undefined ? undefined : book.find('batch', card.batch);
   if (!batch) return 'unknown';
   return pouredAs(poursOf(batchIn(book, batch)), recipe, shopOf(book).step, shopOf(book).weighingError)
     ? 'current'
     : 'earlier';
+}
+
+/** Was the coat sprayed as often as the formula says, where both say it? */
+function sprayedAlike(coat: Card['coats'][number], recipe: Recipe): boolean {
+  const wanted = recipe.coats.find((one) => one.name === coat.name)?.coats;
+  return coat.coats === undefined || wanted === undefined || coat.coats === wanted;
 }
 
 /** What is in the cup of a batch, per toner, from single pours and running figures. */

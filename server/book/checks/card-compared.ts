@@ -32,7 +32,8 @@ export const cardCompared: Check = {
     const standardId = formula && recipeIn(book, formula).standard?.is;
     const standard = standardId === undefined ? undefined : book.find('reading', standardId);
     if (!formula || !standard) return;
-    if (cardsOf(book, formula).find((one) => one.cell === cell)?.standing === 'earlier') return;
+    const standing = cardsOf(book, formula).find((one) => one.cell === cell)?.standing;
+    if (standing === 'earlier' || standing === 'step') return;
     yield* unlike(book, cell, standard);
     if (currentCard(book, formula)?.cell === cell) yield* above(book, cell, standard);
   },
