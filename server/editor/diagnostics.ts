@@ -23,6 +23,9 @@ interface Told {
   readonly version: number | undefined;
 }
 
+/** So many entries with findings cost the editor more than a keystroke: they are told when nothing else is to do. */
+const MANY = 500;
+
 export class Diagnostics {
   /** How the editor learns of problems: told file by file, or asked to pull again. */
   pull = false;
@@ -42,7 +45,7 @@ export class Diagnostics {
   edited(uri: string, cell?: EntryCell): void {
     const problems = this.workspace.problems(uri);
     if (problems && this.pull) this.expected.add(problems.file.uri);
-    else if (problems) {
+    else if (problems && problems.size < MANY) {
       problems.look(performance.now() + SLICE, cell);
       this.tell(problems);
     }

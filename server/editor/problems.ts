@@ -26,12 +26,27 @@ export interface Report {
 
 let reports = 0;
 
+interface Placed {
+  readonly findings: readonly Finding[];
+  readonly text: string;
+  readonly line: number;
+  readonly items: readonly Diagnostic[];
+}
+
+const hasRelated = (item: Diagnostic): boolean => item.relatedInformation !== undefined;
+
+/** Diagnostics that say the same are the same objects, see `place`. */
+const same = (a: readonly Diagnostic[], b: readonly Diagnostic[]): boolean =>
+  a.length === b.length && a.every((item, index) => item === b[index]);
+
 export class FileProblems {
   private readonly doubtful: Queue;
   private readonly cellOf = new Map<Derived<unknown>, EntryCell>();
   /** Entries that have findings. */
   private readonly found = new Map<EntryCell, readonly Finding[]>();
-  private current: { readonly report: Report; readonly written: string } | undefined;
+  /** Their diagnostics as last placed. */
+  private readonly placed = new WeakMap<EntryCell, Placed>();
+  private current: Report | undefined;
   /** Findings or places may be other ones than in the current report. */
   private outdated = true;
   /** Other files in which something related lies. */
@@ -66,6 +81,11 @@ export class FileProblems {
     this.onDoubt(this);
   }
 
+  /** Entries with findings: a report of very many is not made at every keystroke. */
+  get size(): number {
+    return this.found.size;
+  }
+
   get isSettled(): boolean {
     return this.doubtful.size === 0 && !this.outdated;
   }
@@ -93,21 +113,32 @@ export class FileProblems {
 
   /** The report by what has been looked at; the same one as before while nothing in it differs. */
   report(): Report {
-    if (this.current && !this.outdated) return this.current.report;
+    if (this.current && !this.outdated) return this.current;
     this.outdated = false;
     const items = this.items();
-    const written = JSON.stringify(items);
-    if (this.current?.written !== written) this.current = { report: { id: String(++reports), items }, written };
-    return this.current.report;
+    if (!this.current || !same(this.current.items, items)) this.current = { id: String(++reports), items };
+    return this.current;
   }
 
   private items(): Diagnostic[] {
     this.relatedFiles.clear();
-    const { file } = this;
-    return [...this.found]
-      .map(([cell, findings]) => ({ cell, index: file.indexOf(cell), findings }))
-      .sort((a, b) => a.index - b.index)
-      .flatMap(({ cell, index, findings }) => findings.map((finding) => this.diagnostic(cell, index, finding)));
+    const places = [...this.found.keys()].map((cell) => ({ cell, index: this.file.indexOf(cell) }));
+    return places.sort((a, b) => a.index - b.index).flatMap(({ cell, index }) => this.place(cell, index));
+  }
+
+  /** The diagnostics of an entry; those of before while its findings, its text and its line are the same. */
+  private place(cell: EntryCell, index: number): readonly Diagnostic[] {
+    const findings = this.found.get(cell)!;
+    const line = this.file.lineOf(index);
+    const before = this.placed.get(cell);
+    const { text } = cell.slice;
+    const stays = before?.findings === findings && before.line === line && before.text === text;
+    // What is related may have moved in its own entry.
+    if (stays && !before.items.some(hasRelated)) return before.items;
+    const made = findings.map((finding) => this.diagnostic(cell, index, finding));
+    const items = before && JSON.stringify(before.items) === JSON.stringify(made) ? before.items : made;
+    this.placed.set(cell, { findings, text, line, items });
+    return items;
   }
 
   private diagnostic(cell: EntryCell, index: number, finding: Finding): Diagnostic {
