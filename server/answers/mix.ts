@@ -1,16 +1,27 @@
-/** What to pour for a weight: the undercoat grey first, then the colour, coat by coat in the written order. */
+/** What to pour: the undercoat grey first, then the colour, coat by coat in the written order, and what makes it ready to spray. */
 
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { shopOf, undercoatNamed } from '../book/known.ts';
-import { type Recipe, type RecipeCoat, recipeIn } from '../book/recipe.ts';
+import { scaleNamed, shopOf, systemNamed, undercoatNamed } from '../book/known.ts';
+import { lackingText, liquidsOf, materialNamed, together } from '../book/materials.ts';
+import { type Recipe, recipeIn } from '../book/recipe.ts';
 import type { Quantity } from '../exact/quantity.ts';
 import { toBase } from '../exact/quantity.ts';
-import { decimal, placesOf, type Rational, rational, roundToStep } from '../exact/rational.ts';
-import { pourSheet } from '../paint/weights.ts';
+import { decimal, placesOf, type Rational, roundToStep, sum } from '../exact/rational.ts';
+import { type Caution, cautions } from '../paint/cautions.ts';
+import { atStrength } from '../paint/letdown.ts';
+import type { Booth } from '../paint/ready.ts';
+import { type Amount, type Part, pourSheet, scaleTo } from '../paint/weights.ts';
+import { type CostAnswer, costAnswer, type StockAnswer, stockAnswer } from './cost.ts';
+import { type AmountAsked, amountsNeeded, type CoatAmount } from './mix-amount.ts';
 import { rounded } from './number.ts';
+import { plain } from './plain.ts';
+import { additionsOf, type ReadyAnswer, readyAnswer, readyMix } from './ready.ts';
 import { Unanswerable } from './subject.ts';
 import { greyFigures, greyRecipe } from './undercoat.ts';
+import { type Sprayed, type VocAnswer, vocAnswer } from './voc.ts';
+
+export { plain } from './plain.ts';
 
 export interface PourRow {
   readonly coat: string;
@@ -43,76 +54,193 @@ export interface MixAnswer {
   readonly weighable: string;
   readonly differs: boolean;
   readonly scale: string;
+  /** How the weight was reached from a volume, an area or a ready mix. */
+  readonly basis: readonly string[];
   readonly undercoat: UndercoatSheet | null;
   readonly pours: readonly PourRow[];
   readonly total: string;
   readonly coats: readonly { readonly coat: string; readonly weight: string; readonly sprayed: number | null }[];
+  /** Pours changed for the strength of the lot at hand, only when it was asked for. */
+  readonly strengths: readonly { readonly toner: string; readonly lot: string; readonly percent: string }[];
+  /** Of the colour as poured. */
+  readonly volume: {
+    readonly millilitres: number | null;
+    /** g/ml */
+    readonly density: number | null;
+    /** Toner lines that lack a density. */
+    readonly missing: readonly string[];
+  };
+  readonly voc: VocAnswer;
+  readonly cost: CostAnswer;
+  readonly stock: readonly StockAnswer[];
+  readonly readyToSpray: ReadyAnswer | null;
+  readonly cautions: readonly Caution[];
+}
+
+export interface MixAsked extends AmountAsked {
+  /** The id of a scale of the shop; the bench scale when nothing is said. */
+  readonly scale?: string | undefined;
+  readonly booth?: Booth | undefined;
+  /** Pour more of a weak lot and less of a strong one: of every toner the lot that was opened last. */
+  readonly lotStrength?: boolean | undefined;
 }
 
 /** Weight in grams that was asked for, or the formula's own target. */
 export function weightAsked(recipe: Recipe, asked: Quantity | undefined): Rational {
-  if (asked) {
-    if (asked.unit.dimension !== 'mass')
-      throw new Unanswerable(`A weight is needed, such as 80 g; ${asked.unit.symbol} is a ${asked.unit.dimension}.`);
-    const grams = toBase(asked);
-    if (grams.compare(0) <= 0) throw new Unanswerable('The weight must be above zero.');
-    return grams;
-  }
-  const target = recipe.target?.is.quantity;
-  if (target?.unit.dimension === 'mass') return toBase(target);
+  const quantity = asked ?? recipe.target?.is.quantity;
+  if (quantity?.unit.dimension === 'mass' && quantity.value.gt(0)) return toBase(quantity);
   throw new Unanswerable(`${recipe.id} has no target weight. Say one with --weight, for example --weight 80g.`);
 }
 
-export function mix(book: Book, cell: EntryCell, asked?: Quantity): MixAnswer {
+interface Weighing {
+  readonly step: Rational;
+  readonly name: string | undefined;
+  readonly capacity: Rational | undefined;
+}
+
+function weighingOn(book: Book, id: string | undefined): Weighing {
+  if (id === undefined) return { step: shopOf(book).step, name: undefined, capacity: undefined };
+  const scale = scaleNamed(book, id);
+  if (!scale?.step || scale.step.lte(0))
+    throw new Unanswerable(
+      scale ? `Scale ${id} does not state its readability.` : `There is no scale '${id}' in this book.`,
+    );
+  return { step: scale.step, name: id, capacity: scale.capacity };
+}
+
+export function mix(book: Book, cell: EntryCell, question?: Quantity | MixAsked): MixAnswer {
+  const asked: MixAsked = question && 'unit' in question ? { quantity: question } : (question ?? {});
   const recipe = recipeIn(book, cell);
-  const weight = weightAsked(recipe, asked);
-  if (recipe.total.compare(0) <= 0) throw new Unanswerable(`${recipe.id} has no toner lines to pour.`);
-  const { step } = shopOf(book);
+  if (recipe.total.lte(0)) throw new Unanswerable(`${recipe.id} has no toner lines to pour.`);
+  const { step, name: scaleName, capacity } = weighingOn(book, asked.scale);
   const places = placesOf(step);
+  const additions = additionsOf(book, recipe.system?.is, asked.booth);
+  const strengths = asked.lotStrength ? strengthsOf(book, recipe) : new Map<string, LotStrength>();
+  const parts = recipe.coats.map((coat) => ({ coat, parts: strengthened(coat.toners, strengths) }));
+  const needed = amountsNeeded(book, recipe, parts, additions?.components, asked);
   const shown = (grams: Rational) => decimal(grams, places);
-  const coats = recipe.coats.map((coat) => ({ coat, grams: coatWeight(recipe, coat, weight, step) }));
-  const pours = coats.flatMap(({ coat, grams }) =>
-    pourSheet(coat.toners, grams, step).pours.map((pour) => ({
-      coat: coat.name,
-      toner: pour.code,
-      grams: pour.grams,
-      cumulative: pour.cumulative,
-    })),
+  const several = needed.coats.length > 1;
+  const cups = needed.coats.map((coat) => ({ ...coat, grams: several ? roundToStep(coat.grams, step) : coat.grams }));
+  const poured = cups.filter(({ grams }) => grams.gt(0));
+  const weighable = sum(poured.map(({ grams }) => roundToStep(grams, step)));
+  if (capacity && weighable.gt(capacity))
+    throw new Unanswerable(`${scaleName} carries ${plain(capacity)} g; this is ${shown(weighable)} g without the cup.`);
+  const amounts = poured.map(({ parts, grams }) =>
+    scaleTo(parts, roundToStep(grams, step).gt(0) ? roundToStep(grams, step) : grams),
   );
-  const weighable = coats.reduce((total, { grams }) => total.add(roundToStep(grams, step)), rational(0));
+  const all = together(...amounts);
+  const system = recipe.system && systemNamed(book, recipe.system.is);
+  const ready = readyAnswer(book, additions, system, all, step, places);
+  const voc = vocAnswer(
+    book,
+    sprayed(book, poured, amounts, additions?.components),
+    additions?.components ? 'ready to spray' : 'poured',
+  );
+  const { liquids, missing } = liquidsOf(book, all);
+  const millilitres = missing.length > 0 ? undefined : sum(liquids.map(({ grams, density }) => grams.div(density)));
   return {
     formula: recipe.id,
     name: recipe.name,
-    weight: plain(weight),
+    weight: needed.basis.length > 0 ? decimal(needed.weight, places + 2) : plain(needed.weight),
     weighable: shown(weighable),
-    differs: !weighable.equals(weight),
+    differs: needed.basis.length === 0 && !weighable.equals(needed.weight),
     scale: `${shown(step)} g`,
-    undercoat: undercoatSheet(book, recipe, weight),
-    pours,
+    basis: needed.basis,
+    undercoat: undercoatSheet(book, recipe, needed.weight, step),
+    pours: cups.flatMap(({ coat, parts, grams }) => poursOf(coat.name, parts, grams, step)),
     total: shown(weighable),
-    coats: coats.map(({ coat, grams }) => ({
+    coats: cups.map(({ coat, grams }) => ({
       coat: coat.name,
       weight: shown(roundToStep(grams, step)),
       sprayed: coat.coats ?? null,
     })),
+    strengths: [...strengths].map(([toner, { lot, strength }]) => ({ toner, lot, percent: plain(strength.mul(100)) })),
+    volume: {
+      millilitres: millilitres ? rounded(millilitres.valueOf(), 1) : null,
+      density: millilitres?.gt(0) ? rounded(weighable.div(millilitres).valueOf(), 3) : null,
+      missing: missing.map(lackingText),
+    },
+    voc,
+    cost: costAnswer(book, all, millilitres, needed.area),
+    stock: stockAnswer(book, all, places),
+    readyToSpray: ready,
+    cautions: cautionsFor(book, all, ready, voc),
   };
 }
 
-/** Each coat of a formula is a cup of its own; the weight asked for is divided by the coats' parts. */
-const coatWeight = (recipe: Recipe, coat: RecipeCoat, weight: Rational, step: Rational): Rational => {
-  if (recipe.coats.length === 1) return weight;
-  const parts = coat.toners.reduce((total, toner) => total.add(toner.parts), rational(0));
-  return roundToStep(weight.mul(parts).div(recipe.total), step);
-};
+/** A coat that is too little for the scale has no pours and is shown as it is. */
+const poursOf = (coat: string, parts: readonly Part[], grams: Rational, step: Rational): PourRow[] =>
+  grams.lte(0)
+    ? []
+    : pourSheet(parts, grams, step).pours.map((pour) => ({
+        coat,
+        toner: pour.code,
+        grams: pour.grams,
+        cumulative: pour.cumulative,
+      }));
 
-export function undercoatSheet(book: Book, recipe: Recipe, weight: Rational): UndercoatSheet | null {
+interface LotStrength {
+  readonly lot: string;
+  readonly strength: Rational;
+}
+
+/** Of every toner the lot that was opened last, where it is weak or strong. */
+function strengthsOf(book: Book, recipe: Recipe): Map<string, LotStrength> {
+  const found = new Map<string, LotStrength>();
+  for (const { code } of recipe.coats.flatMap((coat) => coat.toners)) {
+    const lots = [...(materialNamed(book, code)?.lots ?? [])].sort((a, b) =>
+      (a.opened ?? '') < (b.opened ?? '') ? 1 : -1,
+    );
+    const [lot] = lots;
+    if (lot?.strength?.gt(0) && !lot.strength.equals(1)) found.set(code, { lot: lot.lot, strength: lot.strength });
+  }
+  return found;
+}
+
+function strengthened(parts: readonly Part[], strengths: ReadonlyMap<string, LotStrength>): Part[] {
+  return atStrength(parts, new Map([...strengths].map(([code, { strength }]) => [code, strength]))).parts;
+}
+
+/** What each coat's cup holds when it is sprayed. */
+function sprayed(
+  book: Book,
+  cups: readonly CoatAmount[],
+  amounts: readonly (readonly Amount[])[],
+  components: Parameters<typeof readyMix>[2] | undefined,
+): Sprayed[] {
+  return cups.map(({ coat }, n) => {
+    const added = components ? readyMix(book, amounts[n]!, components)?.lines.slice(1) : undefined;
+    return {
+      coat: coat.name,
+      amounts: [...amounts[n]!, ...(added ?? []).map(({ code, grams }) => ({ code, grams }))],
+    };
+  });
+}
+
+function cautionsFor(book: Book, amounts: readonly Amount[], ready: ReadyAnswer | null, voc: VocAnswer): Caution[] {
+  const hardener =
+    (ready?.lines.some((line) => line.role === 'hardener') ?? false) ||
+    amounts.some(({ code }) => materialNamed(book, code)?.kind === 'hardener');
+  return cautions({
+    hardener,
+    waterborne: amounts.some(({ code }) => materialNamed(book, code)?.water?.gt(0)),
+    ...(voc.actual !== null && voc.date ? { vocAsOf: voc.date } : {}),
+    kept: ready?.keeps != null,
+  });
+}
+
+export function undercoatSheet(
+  book: Book,
+  recipe: Recipe,
+  weight: Rational,
+  step: Rational = shopOf(book).step,
+): UndercoatSheet | null {
   const named = recipe.undercoat?.is;
   if (!named) return null;
   const undercoat = undercoatNamed(book, named.id);
   if (!named.grey) return null;
   const { value, lightness } = greyFigures(named.grey);
   const mixture = greyRecipe(book, named.id, named.grey);
-  const { step } = shopOf(book);
   const solved = typeof mixture === 'string' ? undefined : mixture;
   const sheet = solved && pourSheet(solved.toners, weight, step);
   return {
@@ -127,10 +255,4 @@ export function undercoatSheet(book: Book, recipe: Recipe, weight: Rational): Un
     coats: undercoat?.coats,
     recoat: undercoat?.recoat,
   };
-}
-
-/** A number without trailing zeros, as a person writes it. */
-export function plain(value: Rational): string {
-  const text = decimal(value, 6);
-  return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
 }

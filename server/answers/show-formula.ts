@@ -13,7 +13,7 @@ import { type Against, againstOf } from './against.ts';
 import { type Flop, flopOf } from './flop.ts';
 import { likenessOf } from './likeness.ts';
 import { measuredColours } from './measured.ts';
-import { mix, type PourRow, type UndercoatSheet, weightAsked } from './mix.ts';
+import { mix, type PourRow, type UndercoatSheet } from './mix.ts';
 import { rounded } from './number.ts';
 import { differsUnder, pairsOf } from './pairs.ts';
 import { type PredictedAnswer, predictedAnswer } from './predicted.ts';
@@ -115,7 +115,6 @@ function poursAtTarget(
   cell: EntryCell,
 ): { weight: string; pours: readonly PourRow[]; undercoat: UndercoatSheet | null } | undefined {
   try {
-    weightAsked(recipeIn(book, cell), undefined);
     return mix(book, cell);
   } catch (error) {
     if (error instanceof Unanswerable) return undefined;

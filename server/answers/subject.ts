@@ -37,6 +37,8 @@ export function subject(book: Book, wanted: string, spaces: readonly Namespace[]
       `'${id}' is the id of ${found.length} entries. Write one of: ${found.map(({ space }) => `${space}:${id}`).join(', ')}.`,
     );
   }
+  const other = (kind ? [kind] : SPACES).find((space) => !spaces.includes(space) && book.find(space, id));
+  if (other) throw new Unanswerable(`'${id}' is ${withArticle(other)}. Name ${oneOf(spaces)} here.`);
   const guess = nearest(
     id,
     allowed.flatMap((space) => [...book.ids(space)]),
@@ -44,3 +46,10 @@ export function subject(book: Book, wanted: string, spaces: readonly Namespace[]
   const what = allowed.length === 1 ? allowed[0]! : 'entry';
   throw new Unanswerable(`There is no ${what} '${id}' in this book.${guess ? ` Did you mean '${guess}'?` : ''}`);
 }
+
+const withArticle = (space: Namespace): string => `${/^[aeiou]/.test(space) ? 'an' : 'a'} ${space}`;
+
+const oneOf = (spaces: readonly Namespace[]): string =>
+  spaces.length === 1
+    ? withArticle(spaces[0]!)
+    : `${spaces.slice(0, -1).map(withArticle).join(', ')} or ${withArticle(spaces.at(-1)!)}`;

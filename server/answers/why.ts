@@ -165,12 +165,20 @@ function whyUndercoat(book: Book, recipe: Recipe): Derivation | undefined {
 }
 
 function whyDifference(book: Book, cell: EntryCell, recipe: Recipe): Derivation | undefined {
-  const card = currentCard(book, cell);
   const standard = recipe.standard && book.find('reading', recipe.standard.is);
-  if (!card || !standard) return undefined;
+  if (!standard)
+    throw new Unanswerable(`${recipe.id} has no difference: no reading of the book is named as its standard.`);
+  const card = currentCard(book, cell);
+  if (!card)
+    throw new Unanswerable(
+      `${recipe.id} has no difference: it is not sprayed yet. Spray a card, read it, and enter it with: sprayout … of ${recipe.id}`,
+    );
   const rows = cardDifference(book, standard, card.cell, shopOf(book).viewings.slice(0, 1));
   const worst = rows[0];
-  if (!worst) return undefined;
+  if (!worst)
+    throw new Unanswerable(
+      `${recipe.id} has no difference: card ${card.card.id} and ${recipe.standard!.is} have no angle in common.`,
+    );
   return {
     figure: `difference of ${recipe.id}`,
     value: `worst ${worst.dE00.toFixed(1)} dE00 at ${worst.geometry}`,

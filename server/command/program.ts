@@ -3,6 +3,7 @@ import { Command, CommanderError } from 'commander';
 import { Unanswerable } from '../answers/subject.ts';
 import { checkVerb } from './check.ts';
 import { compareVerb } from './compare.ts';
+import { correctVerb } from './correct.ts';
 import { fitVerb } from './fit.ts';
 import { formatVerb } from './format.ts';
 import { formulateVerb } from './formulate.ts';
@@ -26,6 +27,7 @@ const VERBS = [
   mixVerb,
   fitVerb,
   formulateVerb,
+  correctVerb,
   importVerb,
   whyVerb,
   reviewVerb,

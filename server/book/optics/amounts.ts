@@ -46,6 +46,48 @@ export function partsOfShares(book: Book, shares: ReadonlyMap<string, number>): 
   return new Map(parts.map(([code, amount]) => [code, (100 * amount) / total]));
 }
 
+/**
+ * Shares of what is in a mixture as parts of the toners that its lines name, let-downs among them, adding up to `total`. A toner that
+ * stands in the lines as a let-down only is weighed as that, and what the let-down brings along is taken off the others.
+ */
+export function partsOfLines(
+  book: Book,
+  lines: readonly Part[],
+  shares: ReadonlyMap<string, number>,
+  total: number,
+): Map<string, number> {
+  const left = new Map(shares);
+  const raw = new Map<string, number>();
+  const plain = new Set(lines.map(({ code }) => code).filter((code) => !tonerNamed(book, code)?.madeOf.length));
+  const whole = sum(lines.map((line) => line.parts)).valueOf();
+  for (const { code, parts } of lines) {
+    if (plain.has(code)) continue;
+    const unit = unitAmounts(book, code);
+    const of = tonerNamed(book, code)?.letdownOf;
+    if (typeof unit === 'string' || of === undefined) continue;
+    const amount = plain.has(of) ? parts.valueOf() / whole : (left.get(of) ?? 0) / (unit.get(of) ?? 1);
+    raw.set(code, amount);
+    for (const [within, each] of unit) left.set(within, (left.get(within) ?? 0) - amount * each);
+  }
+  for (const code of plain) {
+    const unit = unitAmounts(book, code);
+    const kept = typeof unit === 'string' ? 1 : (unit.get(code) ?? 1);
+    raw.set(code, Math.max(left.get(code) ?? 0, 0) / kept);
+  }
+  const all = [...raw.values()].reduce((amount, one) => amount + one, 0);
+  return new Map(lines.map(({ code }) => [code, (total * (raw.get(code) ?? 0)) / all]));
+}
+
+/** Weight of these amounts as they are poured: in a book that counts by solids more than what stays in the film. */
+export function pouredWeight(book: Book, amounts: ReadonlyMap<string, number>): number {
+  let weight = 0;
+  for (const [code, amount] of amounts) {
+    const unit = unitAmounts(book, code);
+    weight += amount / (typeof unit === 'string' ? 1 : (unit.get(code) ?? 1));
+  }
+  return weight;
+}
+
 const byCode = ([a]: readonly [string, number], [b]: readonly [string, number]): number => (a < b ? -1 : 1);
 
 function add(

@@ -283,6 +283,12 @@ function middle(values: readonly number[]): number | undefined {
 /** Whether there is anything that could be learned. */
 export const tellSomething = (samples: Samples): boolean => samples.toners.length > 0;
 
+/** What one card tells for a side; a sentence when it tells nothing. */
+export function sampleOf(book: Book, cell: EntryCell, side: Side): Sample | string {
+  const found = cardSamples(book, cell);
+  return found[side] ?? found.why ?? `it was not read for ${side} colours`;
+}
+
 /** Cards that say nothing of the toners, and why. */
 export const cardsLeftOut = (book: Book): LeftOutCard[] =>
   allCards(book).flatMap(({ id, why }) => (why === undefined ? [] : [{ card: id, why }]));

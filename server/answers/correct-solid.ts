@@ -1,0 +1,105 @@
+/** Correcting a solid colour by the learned K and S, brought to the card. */
+import type { EntryCell } from '../book/cell.ts';
+import { type Angle, angleAt, coloursIn, labOf } from '../book/colours.ts';
+import { toleranceFor } from '../book/entries/shop.ts';
+import { shopOf } from '../book/known.ts';
+import { GRID, onGrid } from '../book/optics/grid.ts';
+import { solidCard } from '../book/optics/learn.ts';
+import type { SolidPaint } from '../book/optics/predicted.ts';
+import { samplesOf } from '../book/optics/samples.ts';
+import { viewingText } from '../colour/viewing.ts';
+import {
+  addToCup,
+  type CorrectionTarget,
+  correctFormula,
+  customaryPart,
+  predictedGap,
+  tonersAfterCard,
+} from '../paint/correct.ts';
+import type { FitCard } from '../paint/fit-model.ts';
+import { lightFor } from '../paint/light.ts';
+import type { Component } from '../paint/mixture.ts';
+import { smoothReflectance } from '../paint/smooth-reflectance.ts';
+import type { Correction, CorrectionTask, CupCorrection } from './correct.ts';
+
+export function correctSolid(task: CorrectionTask, paint: SolidPaint): Correction {
+  const { optics, learned } = paint;
+  const cards = cardsOf(task, paint);
+  const found = correctFormula(optics.fit, optics.model, cards, aimOf(task, paint), learned.cards);
+  const shares = (components: readonly Component[]) => withOwnBinder(paint, components);
+  return {
+    before: found.before,
+    cardNoise: found.cardNoise,
+    revised: { shares: shares(found.revised.components), after: found.revised.after },
+    part: { shares: shares(found.part.components), after: found.part.after, of: customaryPart },
+    take: found.take,
+  };
+}
+
+/** How much binder there is does not show in an opaque colour, so the formula keeps its own; the colours keep their ratios. */
+function withOwnBinder({ optics, components: before }: SolidPaint, after: readonly Component[]): Map<string, number> {
+  const isBinder = (toner: number) => optics.fit.toners[toner]!.kind === 'binder';
+  const sumOf = (list: readonly Component[], binder: boolean) =>
+    list.filter(({ toner }) => isBinder(toner) === binder).reduce((sum, { share }) => sum + share, 0);
+  const [colours, now] = [sumOf(before, false), sumOf(after, false)];
+  return new Map(
+    after.map(({ toner, share }, i) => {
+      const kept = isBinder(toner) || now === 0 ? before[i]!.share : (share * colours) / now;
+      return [optics.fit.toners[toner]!.code, kept] as const;
+    }),
+  );
+}
+
+export function correctSolidCup(
+  task: CorrectionTask,
+  paint: SolidPaint,
+  cup: ReadonlyMap<string, number>,
+): CupCorrection {
+  const { optics, learned } = paint;
+  const missing = [...cup.keys()].filter((code) => !optics.index.has(code));
+  if (missing.length > 0) throw new RangeError(`no card holds ${missing.join(', ')}, which is in the cup`);
+  const cards = cardsOf(task, paint);
+  const toners = cards.length > 0 ? tonersAfterCard(optics.fit, cards, learned.cards) : optics.fit.toners;
+  const aim = aimOf(task, paint);
+  const codes = new Set([...cup.keys(), ...paint.components.map(({ toner }) => optics.fit.toners[toner]!.code)]);
+  const contents = [...codes].map((code) => ({ toner: optics.index.get(code)!, weight: cup.get(code) ?? 0 }));
+  const tolerance = toleranceFor(shopOf(task.book), paint.geometry).limit;
+  const before = predictedGap(
+    toners,
+    contents.map(({ toner, weight }) => ({ toner, share: weight })),
+    aim,
+  );
+  const found = addToCup(toners, contents, aim, tolerance);
+  return {
+    added: new Map(found.additions.map(({ toner, weight }) => [optics.fit.toners[toner]!.code, weight])),
+    before,
+    after: found.after,
+    tolerance,
+    reaches: found.reaches,
+  };
+}
+
+function cardsOf(task: CorrectionTask, paint: SolidPaint): FitCard[] {
+  const { saunderson } = samplesOf(task.book, paint.learned.system, 'solid');
+  const cards = task.cards.map(({ sample }) => solidCard(saunderson, paint.optics.index, sample));
+  const [first] = cards;
+  if (first === undefined) return [];
+  // Cards from a cup differ in the last gram; what is corrected is the formula, so they all speak of its own parts.
+  return cards.map((card) => ({ ...card, components: paint.components }));
+}
+
+/** What the standard looks like: its spectrum, else the smoothest one of its Lab under the main light alone. */
+function aimOf(task: CorrectionTask, paint: SolidPaint): CorrectionTarget {
+  const { viewings } = shopOf(task.book);
+  const lights = viewings.map((viewing) => lightFor(viewingText(viewing), GRID.start, GRID.step, GRID.count));
+  const { surface } = paint;
+  const angle = angleOf(task, task.standard, paint.geometry);
+  const spectrum = angle?.spectrum && onGrid(angle.spectrum);
+  if (spectrum) return { lights, surface, standard: Float64Array.from(spectrum) };
+  const lab = angle && labOf(angle, viewings[0]!, coloursIn(task.book, task.standard).bandpass);
+  if (!lab) throw new RangeError(`the standard was not read at ${paint.geometry} as the card was`);
+  return { lights: lights.slice(0, 1), surface, standard: smoothReflectance(lights[0]!, lab) };
+}
+
+const angleOf = (task: CorrectionTask, cell: EntryCell, geometry: string): Angle | undefined =>
+  angleAt(coloursIn(task.book, cell), geometry);

@@ -1,0 +1,300 @@
+/** Putting right a colour that missed: a formula revised after its card, or what to add to a cup. */
+import type { Book } from '../book/book.ts';
+import { cardsOf, type FormulaCard, type Part, poursOf } from '../book/cards.ts';
+import type { EntryCell } from '../book/cell.ts';
+import { batchIn, shopOf } from '../book/known.ts';
+import { partsOfLines, pouredWeight, sharesOf } from '../book/optics/amounts.ts';
+import { type Paint, paintOf } from '../book/optics/predicted.ts';
+import { type Sample, sampleOf } from '../book/optics/samples.ts';
+import { type Recipe, recipeIn, recipeNamed } from '../book/recipe.ts';
+import { placesOf, type Rational } from '../exact/rational.ts';
+import { correctEffect, correctEffectCup } from './correct-effect.ts';
+import { correctSolid, correctSolidCup } from './correct-solid.ts';
+import { rounded } from './number.ts';
+import { Unanswerable } from './subject.ts';
+
+export interface RevisedToner {
+  readonly code: string;
+  readonly parts: number;
+  /** Against the formula as it is. */
+  readonly delta: number;
+}
+
+export interface Revised {
+  readonly toners: readonly RevisedToner[];
+  /** Predicted dE00 from the standard, root mean square over lights and angles. */
+  readonly after: number;
+}
+
+export interface CorrectAnswer {
+  readonly formula: string;
+  readonly standard: string;
+  readonly cards: readonly string[];
+  readonly state: 'ready' | 'recomputing';
+  /** dE00 of the cards from the standard, root mean square over lights and angles. */
+  readonly before: number;
+  /** dE00 by which cards of one formula differ from each other anyway. */
+  readonly cardNoise: number;
+  readonly revised: Revised;
+  /** The customary part of the same step. */
+  readonly part: Revised & { readonly of: number };
+  readonly take: 'revised' | 'part' | 'spray again';
+  readonly advice: string;
+  /** The step that is advised, as a variant with plus and minus lines to be put into the book. */
+  readonly variant: string;
+}
+
+export interface AdditionsAnswer {
+  readonly batch: string;
+  readonly formula: string;
+  readonly standard: string;
+  readonly cards: readonly string[];
+  readonly state: 'ready' | 'recomputing';
+  readonly inCup: number;
+  readonly additions: readonly { readonly toner: string; readonly grams: number }[];
+  readonly total: number;
+  /** Predicted dE00 of the cup from the standard as it is and after the additions. */
+  readonly predicted: { readonly before: number; readonly after: number };
+  readonly tolerance: number;
+  readonly reaches: boolean;
+  readonly advice: string;
+}
+
+/** What both sides of correcting need. */
+export interface CorrectionTask {
+  readonly book: Book;
+  readonly recipe: Recipe;
+  readonly standard: EntryCell;
+  /** Cards that the model is brought to; none: the model as it is. */
+  readonly cards: readonly { readonly id: string; readonly cell: EntryCell; readonly sample: Sample }[];
+}
+
+/** A correction in shares of what is in the paint. */
+export interface Correction {
+  readonly before: number;
+  readonly cardNoise: number;
+  readonly revised: { readonly shares: ReadonlyMap<string, number>; readonly after: number };
+  readonly part: { readonly shares: ReadonlyMap<string, number>; readonly after: number; readonly of: number };
+  readonly take: CorrectAnswer['take'];
+}
+
+export interface CupCorrection {
+  /** What to add, by what is in the paint, in units of what was in the cup (1 = all of it). */
+  readonly added: ReadonlyMap<string, number>;
+  readonly before: number;
+  readonly after: number;
+  readonly tolerance: number;
+  readonly reaches: boolean;
+}
+
+/** More cards than this of one formula tell little more. */
+const ENOUGH_CARDS = 3;
+
+/** @throws Unanswerable when the book does not allow it; the message says what to do. */
+export function correctFormula(book: Book, formula: EntryCell, cardIds: readonly string[]): CorrectAnswer {
+  const recipe = recipeIn(book, formula);
+  const paint = onePaint(book, recipe);
+  const task = taskOf(book, recipe, cardsFor(book, formula, recipe, cardIds));
+  if (task.cards.length === 0)
+    throw new Unanswerable(
+      `No card shows ${recipe.id} as it is now: spray one, enter it with its parts, then correct.`,
+    );
+  const found = guarded(() => (paint.side === 'solid' ? correctSolid(task, paint) : correctEffect(task, paint)));
+  const revised = revisedOf(book, recipe, found.revised);
+  const part = { ...revisedOf(book, recipe, found.part), of: found.part.of };
+  const cards = task.cards.map(({ id }) => id);
+  return {
+    formula: recipe.id,
+    standard: recipe.standard!.is,
+    cards,
+    state: paint.state,
+    before: rounded(found.before, 2),
+    cardNoise: rounded(found.cardNoise, 2),
+    revised,
+    part,
+    take: found.take,
+    advice: adviceFor(found, cards.length),
+    variant: variantText(book, recipe, found.take === 'revised' ? revised : part, cards),
+  };
+}
+
+/** @throws Unanswerable when the book does not allow it; the message says what to do. */
+export function correctBatch(book: Book, cell: EntryCell): AdditionsAnswer {
+  const batch = batchIn(book, cell);
+  const recipe = recipeNamed(book, batch.formula);
+  if (!recipe) throw new Unanswerable(`Batch ${batch.id} is of ${batch.formula}, which is not in this book.`);
+  const paint = onePaint(book, recipe);
+  const cup = poursOf(batch);
+  const mixed = sharesOf(book, cup);
+  if (typeof mixed === 'string') throw new Unanswerable(`What is in batch ${batch.id} cannot be told: ${mixed}.`);
+  const task = taskOf(book, recipe, cardsOfBatch(book, recipe, batch.id));
+  const found = guarded(() =>
+    paint.side === 'solid' ? correctSolidCup(task, paint, mixed.shares) : correctEffectCup(task, paint, mixed.shares),
+  );
+  const grams = cup.reduce((sum, { parts }) => sum + parts.valueOf(), 0);
+  const { step } = shopOf(book);
+  const additions = additionsOf(book, recipe, cup, mixed.shares, found.added, grams, step);
+  const total = rounded(
+    additions.reduce((sum, one) => sum + one.grams, 0),
+    placesOf(step),
+  );
+  return {
+    batch: batch.id,
+    formula: recipe.id,
+    standard: recipe.standard!.is,
+    cards: task.cards.map(({ id }) => id),
+    state: paint.state,
+    inCup: rounded(grams, placesOf(step)),
+    additions,
+    total,
+    predicted: { before: rounded(found.before, 2), after: rounded(found.after, 2) },
+    tolerance: found.tolerance,
+    reaches: found.reaches,
+    advice: adviceForCup(found, total, grams, task.cards.length),
+  };
+}
+
+function onePaint(book: Book, recipe: Recipe): Paint {
+  if (recipe.coats.length > 1)
+    throw new Unanswerable(
+      `${recipe.id} has several coats; what one coat has to change cannot be told from all of them.`,
+    );
+  const paint = paintOf(book, recipe);
+  if ('none' in paint) throw new Unanswerable(`${recipe.id} cannot be corrected: ${paint.none}.`);
+  return paint;
+}
+
+function taskOf(book: Book, recipe: Recipe, cards: CorrectionTask['cards']): CorrectionTask {
+  const standard = recipe.standard && book.find('reading', recipe.standard.is);
+  if (!standard)
+    throw new Unanswerable(
+      `${recipe.id} names no standard to be corrected to: write standard and the id of a reading.`,
+    );
+  return { book, recipe, standard, cards };
+}
+
+function cardsFor(book: Book, formula: EntryCell, recipe: Recipe, ids: readonly string[]): CorrectionTask['cards'] {
+  const all = cardsOf(book, formula);
+  const chosen =
+    ids.length === 0 ? all.filter((one) => one.standing === 'current') : ids.map((id) => named(recipe, all, id));
+  return usable(book, recipe, chosen.slice(0, ids.length === 0 ? ENOUGH_CARDS : chosen.length), ids.length > 0);
+}
+
+function named(recipe: Recipe, all: readonly FormulaCard[], id: string): FormulaCard {
+  const found = all.find((one) => one.card.id === id);
+  if (!found) {
+    const known = all.map((one) => one.card.id);
+    throw new Unanswerable(
+      `${id} is no card of ${recipe.id}. ${known.length > 0 ? `Its cards: ${known.join(', ')}.` : 'It has none.'}`,
+    );
+  }
+  if (found.standing === 'earlier')
+    throw new Unanswerable(`Card ${id} shows an earlier ${recipe.id}: spray the formula as it is now, then correct.`);
+  if (found.standing === 'unknown')
+    throw new Unanswerable(`Card ${id} does not keep its parts: enter what was really sprayed, then correct.`);
+  return found;
+}
+
+/** Cards that have spectra; a card that was asked for by name and has none is told. */
+function usable(book: Book, recipe: Recipe, cards: readonly FormulaCard[], asked: boolean): CorrectionTask['cards'] {
+  const paint = paintOf(book, recipe);
+  const side = 'none' in paint ? 'solid' : paint.side;
+  return cards.flatMap(({ card, cell }) => {
+    const sample = sampleOf(book, cell, side);
+    if (typeof sample !== 'string') return [{ id: card.id, cell, sample }];
+    if (asked) throw new Unanswerable(`Card ${card.id} cannot be corrected from: ${sample}.`);
+    return [];
+  });
+}
+
+/** The card that was sprayed from this cup; else the cards of the formula as it is. */
+function cardsOfBatch(book: Book, recipe: Recipe, batch: string): CorrectionTask['cards'] {
+  const all = cardsOf(book, recipe.cell);
+  const own = all.filter((one) => one.card.batch === batch);
+  const chosen = own.length > 0 ? own : all.filter((one) => one.standing === 'current').slice(0, ENOUGH_CARDS);
+  return usable(book, recipe, chosen, false);
+}
+
+function guarded<T>(run: () => T): T {
+  try {
+    return run();
+  } catch (error) {
+    if (error instanceof RangeError)
+      throw new Unanswerable(`${error.message[0]!.toUpperCase()}${error.message.slice(1)}.`);
+    throw error;
+  }
+}
+
+function revisedOf(book: Book, recipe: Recipe, { shares, after }: Correction['revised']): Revised {
+  const lines = recipe.coats[0]!.toners;
+  const parts = partsOfLines(book, lines, shares, recipe.total.valueOf());
+  return {
+    toners: lines.map(({ code, parts: before }) => {
+      const now = rounded(parts.get(code) ?? 0, 2);
+      return { code, parts: now, delta: rounded(now - before.valueOf(), 2) };
+    }),
+    after: rounded(after, 2),
+  };
+}
+
+function adviceFor({ before, cardNoise, take, revised, part }: Correction, cards: number): string {
+  const off = `${cards === 1 ? 'the card is' : 'the cards are'} ${before.toFixed(1)} dE00 off`;
+  if (take === 'spray again')
+    return `Spray again before you change the formula: ${off}, and cards of one formula differ by about ${cardNoise.toFixed(1)} anyway.`;
+  const percent = Math.round(part.of * 100);
+  if (take === 'part')
+    return `Take ${percent} % of the change (predicted ${part.after.toFixed(1)} dE00, all of it ${revised.after.toFixed(1)}), then spray again: ${off}, and a small miss is overdone easily.`;
+  return `Take the whole change (predicted ${revised.after.toFixed(1)} dE00; ${percent} % of it ${part.after.toFixed(1)}), then spray again: ${off}.`;
+}
+
+function adviceForCup(found: CupCorrection, total: number, grams: number, cards: number): string {
+  const model = cards === 0 ? ' No card shows how this formula really comes out: spray one first.' : '';
+  if (total === 0 && found.reaches)
+    return `Nothing has to be added: the cup is predicted within ${found.tolerance} dE00.${model}`;
+  const after = `predicted ${found.after.toFixed(1)} dE00 instead of ${found.before.toFixed(1)}`;
+  if (!found.reaches) return `Adding does not bring it within ${found.tolerance} dE00 (${after}): mix again.${model}`;
+  const share = Math.round((100 * total) / grams);
+  return `Add ${share} % of what is in the cup, stir, and spray a card before the panel: ${after}.${model}`;
+}
+
+/** Plus and minus lines; what comes to nothing is dropped, what hardly changes is left. */
+function variantText(book: Book, recipe: Recipe, revised: Revised, cards: readonly string[]): string {
+  const lines = revised.toners.flatMap(({ code, parts, delta }) => {
+    if (delta === 0) return [];
+    if (parts === 0) return [`  without ${code}`];
+    return [`  toner ${code} ${delta > 0 ? '+' : '-'}${Math.abs(delta).toFixed(2)}`];
+  });
+  return [`variant ${freeId(book, recipe.id)} "After ${cards.join(', ')}"`, ...lines, ''].join('\n');
+}
+
+function freeId(book: Book, id: string): string {
+  for (let n = 1; ; n++) {
+    const wanted = `${id}/corrected${n === 1 ? '' : `-${n}`}`;
+    if (!book.find('formula', wanted)) return wanted;
+  }
+}
+
+/** Additions of what is in the paint as pours of the formula's toners, to the step of the scale. */
+function additionsOf(
+  book: Book,
+  recipe: Recipe,
+  cup: readonly Part[],
+  before: ReadonlyMap<string, number>,
+  added: ReadonlyMap<string, number>,
+  grams: number,
+  step: Rational,
+): { toner: string; grams: number }[] {
+  if (added.size === 0) return [];
+  const weight = (grams * pouredWeight(book, added)) / pouredWeight(book, before);
+  const size = [...added.values()].reduce((sum, value) => sum + value, 0);
+  const shares = new Map([...added].map(([code, amount]) => [code, amount / size]));
+  const own = recipe.coats[0]!.toners;
+  const lines = [...own, ...cup.filter(({ code }) => !own.some((one) => one.code === code))];
+  const parts = partsOfLines(book, lines, shares, weight);
+  const places = placesOf(step);
+  const smallest = step.valueOf();
+  return lines.flatMap(({ code }) => {
+    const weight = rounded(Math.round((parts.get(code) ?? 0) / smallest) * smallest, places);
+    return weight > 0 ? [{ toner: code, grams: weight }] : [];
+  });
+}
