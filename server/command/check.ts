@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import { relative, resolve, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Option } from 'commander';
@@ -6,7 +7,7 @@ import { checkJUnit } from '../report/junit/check.ts';
 import { checkMarkdown } from '../report/markdown/check.ts';
 import { checkSarif } from '../report/sarif/check.ts';
 import { checkText } from '../report/text/check.ts';
-import { loadBook } from './load.ts';
+import { loadBook, NoBook } from './load.ts';
 import { type CommonOptions, type Output, verb } from './verb.ts';
 
 const FORMATS: Readonly<Record<string, (found: CheckAnswer) => string>> = {
@@ -25,6 +26,7 @@ export const checkVerb = (output: Output) =>
     .action(async (paths: string[], options: CommonOptions & { format: string }) => {
       const book = await loadBook(resolve(output.folder, options.book));
       const wanted = paths.map((path) => resolve(output.folder, path));
+      for (const path of wanted) if (!existsSync(path)) throw new NoBook(`There is no file or folder ${path}.`);
       const within = (uri: string) => {
         const file = fileURLToPath(uri);
         return wanted.length === 0 || wanted.some((path) => file === path || file.startsWith(path + sep));

@@ -13,6 +13,9 @@ interface Options extends CommonOptions, ViewingOptions {
   readonly anyway?: boolean;
 }
 
+/** The kinds that have a colour. */
+const COLOURED = ['reading', 'sprayout', 'drawdown', 'formula'] as const;
+
 /** `pourbook compare STANDARD SAMPLE`: the difference of the sample from the standard, per angle and light. */
 export const compareVerb = (output: Output) =>
   withViewings(verb('compare', 'compare two readings, cards or formulas; the first is the standard'))
@@ -22,7 +25,7 @@ export const compareVerb = (output: Output) =>
     .option('--anyway', 'compare even what was not read alike; the reason stands beside the figures')
     .action(async (a: string, b: string, options: Options) => {
       const book = await loadBook(resolve(output.folder, options.book));
-      const compared = compare(book, subject(book, a), subject(book, b), {
+      const compared = compare(book, subject(book, a, COLOURED), subject(book, b, COLOURED), {
         metrics: options.metric ?? USUAL_METRICS,
         viewings: viewingsAsked(options, shopOf(book).viewings),
         anyway: options.anyway === true,

@@ -37,9 +37,15 @@ export function answer<T>(output: Output, options: CommonOptions, value: T, asTe
 
 /** Reads `80g`, `80 g` or `0.5 l`. */
 export function quantityOption(text: string): Quantity {
-  const [, number, symbol] = /^\s*(\d+(?:\.\d+)?)\s*(\S+)\s*$/.exec(text) ?? [];
-  if (number === undefined || symbol === undefined)
-    throw new InvalidArgumentError('Write a number and a unit, for example 80g.');
+  const [, number, symbol] = /^\s*(\d+(?:\.\d+)?)\s*([^\s\d.,]\S*)\s*$/.exec(text) ?? [];
+  if (number === undefined || symbol === undefined) {
+    const comma = /^\s*(\d+),(\d+)(.*)$/.exec(text);
+    throw new InvalidArgumentError(
+      comma
+        ? `It has a decimal comma. Write ${comma[1]}.${comma[2]}${comma[3]!.trim() || 'g'}.`
+        : 'Write a number and a unit, for example 80g.',
+    );
+  }
   const by = unit(symbol);
   if (!by)
     throw new InvalidArgumentError(

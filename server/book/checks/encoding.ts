@@ -1,5 +1,8 @@
 import { type Check, finding } from './check.ts';
 
+/** A file that is no text at all would otherwise bury every other finding. */
+const MOST_IN_ENTRY = 5;
+
 export const encoding: Check = {
   pages: [
     {
@@ -12,19 +15,22 @@ export const encoding: Check = {
   acrossFiles: false,
   *find(_book, cell) {
     const { text } = cell.slice;
-    for (let at = text.indexOf('\ufffd'); at >= 0; ) {
-      let to = at + 1;
-      while (text[to] === '\ufffd') to++;
+    const places = [...text.matchAll(/\ufffd+/g)];
+    const untold = places.length - MOST_IN_ENTRY;
+    for (const [index, { 0: lost, index: from }] of places.slice(0, MOST_IN_ENTRY).entries()) {
+      const more =
+        untold > 0 && index === MOST_IN_ENTRY - 1
+          ? `, nor ${untold === 1 ? 'at one more place' : `at ${untold} more places`} of this entry`
+          : '';
       yield finding(
         'encoding',
         'error',
-        { from: at, to },
-        to - at === 1
-          ? 'A character here is no UTF-8 and could not be read.'
-          : 'Characters here are no UTF-8 and could not be read.',
+        { from, to: from + lost.length },
+        lost.length === 1
+          ? `A character here is no UTF-8 and could not be read${more}.`
+          : `Characters here are no UTF-8 and could not be read${more}.`,
         'Save the file as UTF-8, or write what was meant anew.',
       );
-      at = text.indexOf('\ufffd', to);
     }
   },
 };

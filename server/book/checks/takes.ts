@@ -62,7 +62,8 @@ function isMeanOfInstrument({ entry }: EntryCell, few: readonly { readonly count
   return !entry.lines.some((line) => line.word !== 'without' && line.values.some((value) => value.place === 'take'));
 }
 
-const capital = (text: string): string => (/^\d/.test(text) ? text : text[0]!.toUpperCase() + text.slice(1));
+/** A geometry, such as 45/0 or d/8, keeps its letters. */
+const capital = (text: string): string => (/^(\d|d\/)/.test(text) ? text : text[0]!.toUpperCase() + text.slice(1));
 
 /** Takes under the viewing that has most, or spectra. */
 const countOf = (angle: Angle): number =>

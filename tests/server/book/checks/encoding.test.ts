@@ -20,6 +20,11 @@ describe('encoding', () => {
     expect(findingsFor('\ufffd', 'encoding')).toHaveLength(1);
   });
 
+  it('does not bury the other findings of a file that is no text at all', () => {
+    const told = findingsFor(`toner A "${'x\ufffd'.repeat(40)}"\n`, 'encoding');
+    expect(told).toHaveLength(5);
+  });
+
   it('is quiet about any other letters', () => {
     expect(findingsFor('toner A "Grün 漆 🎨"\n', 'encoding')).toEqual([]);
   });

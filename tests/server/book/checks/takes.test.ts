@@ -15,6 +15,11 @@ describe('takes-few', () => {
     expect(found!.problem).toBe('45as45 has one take; 45as15 has 2 takes; there should be 3.');
   });
 
+  it('writes a geometry that begins the sentence as the book does', () => {
+    const [found] = foundIn(reading(take(1, 60, 'd/8'))).filter((one) => one.code === 'takes-few');
+    expect(found!.problem).toBe('d/8 has one take; there should be 3.');
+  });
+
   it('does not count takes that are left out', () => {
     const three = [take(1, 60), take(2, 60), take(3, 60)];
     expect(findingsFor(reading(...three), 'takes-few')).toEqual([]);
