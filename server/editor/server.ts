@@ -6,6 +6,7 @@ import {
   CancellationToken,
   type ClientCapabilities,
   type Connection,
+  DidChangeConfigurationNotification,
   DidChangeWatchedFilesNotification,
   type InitializeParams,
   type InitializeResult,
@@ -93,6 +94,11 @@ export function serve(connection: Connection, ports: Ports): void {
             watchers: WATCHED.map((globPattern) => ({ globPattern })),
           })
           .catch(() => undefined); // an editor that cannot watch tells nothing, and the server goes on
+      }
+      if (client.registersSettings) {
+        connection.client
+          .register(DidChangeConfigurationNotification.type, { section: 'files.exclude' })
+          .catch(() => undefined);
       }
       for (const folder of folders) await loadFolder(folder);
     }),
@@ -228,6 +234,7 @@ const clientOf = ({ workspace, textDocument }: ClientCapabilities, options?: unk
   pulls: textDocument?.diagnostic !== undefined && workspace?.diagnostics?.refreshSupport === true,
   tellsFolders: workspace?.workspaceFolders === true,
   registersWatchers: workspace?.didChangeWatchedFiles?.dynamicRegistration === true,
+  registersSettings: workspace?.didChangeConfiguration?.dynamicRegistration === true,
   refreshesHints: workspace?.inlayHint?.refreshSupport === true,
   completion: {
     snippets: textDocument?.completion?.completionItem?.snippetSupport === true,

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import {
+  CancellationTokenSource,
   DidChangeConfigurationNotification,
   DidChangeWorkspaceFoldersNotification,
   type DocumentDiagnosticReport,
@@ -242,6 +243,26 @@ test('the workspace is pulled with result ids; what is gone is answered empty', 
   const next = await pull(ids);
   expect(next.items.find((one) => one.uri === green)).toEqual({ uri: green, kind: 'full', version: null, items: [] });
   expect(itemCodes(next.items.find((one) => one.uri === black)!)).not.toContain('name-unknown');
+  end();
+});
+
+test('a pull that is no longer wanted is broken off, and the next one says everything', async () => {
+  const many = Array.from({ length: 30 }, (_, index) => [
+    `f${index}.pour`,
+    Array.from({ length: 40 }, (_one, entry) => USES_BLACK.replace('SAM-31', `F-${index}-${entry}`)).join('\n'),
+  ]);
+  const files: Record<string, string> = { ...FILES, ...Object.fromEntries(many) };
+  const { client, log, until, refreshes, end } = await session({ files, capabilities: PULL });
+  const cancel = new CancellationTokenSource();
+  // While the folder is still read and looked at.
+  const broken = client.sendRequest(WorkspaceDiagnosticRequest.type, { previousResultIds: [] }, cancel.token);
+  cancel.cancel();
+  await broken.catch((error: Error) => expect(error.message).toBe('No longer wanted.'));
+  await until(() => refreshes() > 0);
+  const whole = await client.sendRequest(WorkspaceDiagnosticRequest.type, { previousResultIds: [] });
+  expect(whole.items).toHaveLength(Object.keys(files).length);
+  expect(whole.items.filter((one) => itemCodes(one)?.includes('name-unknown'))).toHaveLength(31);
+  expect(log).toEqual([]);
   end();
 });
 
