@@ -15,6 +15,14 @@ const bundles = [
   { from: 'client/web.ts', to: 'dist/client-web.js', ...worker, format: 'cjs', external: ['vscode'] },
   { from: 'server/main-node.ts', to: 'dist/server.cjs', ...node },
   { from: 'server/main-worker.ts', to: 'dist/server-worker.js', ...worker, format: 'iife' },
+  { from: 'server/main-optics-worker.ts', to: 'dist/optics-worker.cjs', ...node },
+  {
+    from: 'server/main-optics-worker.ts',
+    to: 'dist/optics-worker.js',
+    ...worker,
+    format: 'iife',
+    external: ['node:worker_threads'], // asked for in Node only
+  },
   { from: 'server/main-command.ts', to: 'dist/pourbook.cjs', ...node, banner: { js: '#!/usr/bin/env node' } },
 ];
 

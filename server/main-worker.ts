@@ -1,11 +1,23 @@
 /** The language server in a browser worker: the editor reads the files, since a worker has no disk. */
 import { BrowserMessageReader, BrowserMessageWriter, createConnection } from 'vscode-languageserver/browser';
+import { type LearnReply, learnPort } from './editor/learn-port.ts';
 import { serve } from './editor/server.ts';
 
 const worker = self as unknown as Worker;
 const connection = createConnection(new BrowserMessageReader(worker), new BrowserMessageWriter(worker));
 
+/** The editor may serve its files from another origin, from which only a script of our own may load them. */
+const learn = learnPort((onReply, onFailure) => {
+  const url = new URL('optics-worker.js', self.location.href).href;
+  const script = new Blob([`importScripts(${JSON.stringify(url)});`], { type: 'text/javascript' });
+  const nested = new Worker(URL.createObjectURL(script));
+  nested.onmessage = ({ data }: MessageEvent<LearnReply>) => onReply(data);
+  nested.onerror = (event) => onFailure(new Error(event.message || 'the worker could not be started'));
+  return { post: (request) => nested.postMessage(request) };
+});
+
 serve(connection, {
+  learn,
   listFiles: (folder) => connection.sendRequest<string[]>('pourbook/listFiles', { folder }),
   readFile: async (uri) => {
     try {

@@ -2,14 +2,15 @@
  * Keeps what the books know of their toners up to date, beside the typing: when nothing was edited for a while, samples that
  * changed are sent to be learned, and what the checks read of hiding is worked out formula by formula. Until then the last fit holds.
  */
+
+import { decodeBook } from '../book/decode.ts';
+import { hidingCells, settleHiding } from '../book/optics/hiding.ts';
 import type { Learned } from '../book/optics/learn.ts';
 import { LOCK_NAME, readLock } from '../book/optics/lock.ts';
-import { hidingCells, settleHiding } from '../book/optics/hiding.ts';
 import { fitName, putFits, unlearnedSamples } from '../book/optics/optics.ts';
-import { sampleOf, type Samples } from '../book/optics/samples.ts';
-import { decodeBook } from '../book/decode.ts';
+import { type Samples, sampleOf } from '../book/optics/samples.ts';
 import type { Ports } from './ports.ts';
-import { SLICE, type Shelf, type Workspace } from './workspace.ts';
+import { type Shelf, SLICE, type Workspace } from './workspace.ts';
 
 /** Quiet time after an edit before anything is learned. */
 const QUIET = 700; // ms
@@ -26,7 +27,7 @@ export class Learning {
     private readonly workspace: Workspace,
     private readonly ports: Ports,
     /** Called when predictions or findings may have changed. */
-    private readonly onLearned: () => void,
+    private readonly onLearned: (predictionsMoved: boolean) => void,
     private readonly log: (text: string) => void,
   ) {}
 
@@ -65,13 +66,16 @@ export class Learning {
 
   private async lookAt(shelf: Shelf): Promise<void> {
     await this.readCards(shelf);
+    let moved = false;
     for (const samples of unlearnedSamples(shelf.book)) {
       if (this.ended || this.failed.has(samples.key)) continue;
       const learned = await this.learn(samples);
-      if (learned) putFits(shelf.book, [learned]);
+      if (!learned) continue;
+      putFits(shelf.book, [learned]);
+      moved = true;
     }
     await this.settle(shelf);
-    this.onLearned();
+    this.onLearned(moved);
   }
 
   /** In slices, so that the first look at a book of many cards holds nothing up. */

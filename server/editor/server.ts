@@ -24,6 +24,7 @@ import { documentLinks } from './document-links.ts';
 import { formatting } from './formatting.ts';
 import { hover } from './hover.ts';
 import { inlayHints } from './inlay-hints.ts';
+import { Learning } from './learning.ts';
 import type { Ports } from './ports.ts';
 import { prepareRename, rename } from './rename.ts';
 import { selectionRanges } from './selection.ts';
@@ -36,6 +37,15 @@ import { Workspace } from './workspace.ts';
 export function serve(connection: Connection, ports: Ports): void {
   const workspace = new Workspace(ports);
   const diagnostics = new Diagnostics(connection, workspace, ports);
+  const learning = new Learning(
+    workspace,
+    ports,
+    (predictionsMoved) => {
+      diagnostics.changed();
+      if (predictionsMoved && client.refreshesHints) connection.languages.inlayHint.refresh().catch(() => undefined);
+    },
+    (text) => connection.console.error(text),
+  );
   let folders: readonly string[] = [];
   const tokens = new TokenMemory();
   let client = clientOf({});
@@ -108,7 +118,9 @@ export function serve(connection: Connection, ports: Ports): void {
     const shelf = workspace.addFolder(uri);
     await ports.pause();
     for (const gone of await workspace.load(shelf)) diagnostics.gone(gone);
+    await learning.readLock(shelf);
     diagnostics.changed();
+    learning.changed();
     if (client.refreshesHints) connection.languages.inlayHint.refresh().catch(() => undefined);
   });
 
@@ -129,6 +141,7 @@ export function serve(connection: Connection, ports: Ports): void {
     guarded('change', undefined, ({ textDocument: { uri, version }, contentChanges }) => {
       const edit = workspace.edit(uri, version, contentChanges);
       if (edit) diagnostics.edited(uri, edit.cell);
+      learning.changed();
     }),
   );
   connection.onDidCloseTextDocument(
@@ -143,6 +156,7 @@ export function serve(connection: Connection, ports: Ports): void {
     guarded('watched files', undefined, async ({ changes }) => {
       for (const gone of await workspace.filesChanged(changes.map(({ uri }) => uri))) diagnostics.gone(gone);
       diagnostics.changed();
+      learning.changed();
     }),
   );
   // What is excluded is the editor's to say: the folders are listed again.
@@ -151,7 +165,10 @@ export function serve(connection: Connection, ports: Ports): void {
       for (const shelf of workspace.allShelves()) if (shelf.folder !== '') await loadFolder(shelf.folder);
     }),
   );
-  connection.onShutdown(() => diagnostics.end());
+  connection.onShutdown(() => {
+    learning.end();
+    diagnostics.end();
+  });
 
   connection.languages.diagnostics.on(
     guarded('diagnostics', { kind: 'full', items: [] }, ({ textDocument, previousResultId }) =>

@@ -24,6 +24,8 @@ export interface Showing {
 
 /** Coats beyond which a paint is said not to hide at all. */
 const MOST = 60;
+/** Neighbouring thicknesses of the scan, as a ratio. */
+const SCAN = 1.2;
 
 /** Reflectance seen from inside the film of an undercoat that reads `measured` at 45as45 under the clear coat. */
 export function undercoatInside(measured: number): number {
@@ -44,9 +46,9 @@ export function effectCoatsToHide(paint: EffectCoats, undercoat: ArrayLike<numbe
   if (shows(MOST)) return Number.POSITIVE_INFINITY;
   // from the thick end down: near the best grey the difference may dip and rise again
   let hides = MOST;
-  while (hides > 0.05 && !shows(hides / 1.1)) hides /= 1.1;
+  while (hides > 0.05 && !shows(hides / SCAN)) hides /= SCAN;
   if (hides <= 0.05) return 0;
-  let thin = hides / 1.1;
+  let thin = hides / SCAN;
   for (let i = 0; i < 16; i++) {
     const middle = (thin + hides) / 2;
     if (shows(middle)) thin = middle;

@@ -2,15 +2,17 @@
 
 import { viewingText } from '../../colour/viewing.ts';
 import { tristimulusWeights } from '../../colour/weights.ts';
-import { type EffectCoats, effectCoatsToHide, undercoatInside } from '../../paint/effect-hiding.ts';
+import type { EffectGeometry } from '../../paint/effect-geometry.ts';
+import { type EffectCoats, effectCoatsToHide, showingThrough, undercoatInside } from '../../paint/effect-hiding.ts';
 import { thicknessScale } from '../../paint/fit.ts';
-import { bestGrey, type CoatedPaint, coatsToHide, greyReflectance } from '../../paint/hiding.ts';
-import { lightFor } from '../../paint/light.ts';
+import { type CoatedPaint, coatsReading, coatsToHide, greyReflectance, opaqueReading } from '../../paint/hiding.ts';
+import { deltaE00, labUnder, lightFor } from '../../paint/light.ts';
 import { mixtureOptics } from '../../paint/mixture.ts';
 import { lightnessOfValue, luminanceOfLightness, valueOfLightness } from '../../paint/munsell.ts';
 import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
 import { toleranceFor } from '../entries/shop.ts';
+import { Input, untracked } from '../facts.ts';
 import { shopOf } from '../known.ts';
 import { recipeIn } from '../recipe.ts';
 import { GRID } from './grid.ts';
@@ -80,6 +82,8 @@ export const bestHiding = (book: Book, paint: Paint): GreyCoats | undefined => c
 interface Counting extends Pick<Hiding, 'state' | 'tolerance' | 'relative' | 'coat'> {
   readonly named: number | undefined;
   readonly coatsOver: (lightness: number) => number;
+  /** Whether the grey shows through so many coats. */
+  readonly showsAt: (lightness: number, coats: number) => boolean;
   readonly best: () => GreyCoats | undefined;
 }
 
@@ -104,6 +108,11 @@ function countSolid(book: Book, paint: SolidPaint): Counting {
   const coated = coatedPaint(book, paint);
   const tolerance = toleranceFor(shopOf(book), paint.geometry).limit;
   const coatsOver = (lightness: number) => coatsToHide(coated, greyReflectance(lightness, GRID.count), tolerance);
+  const opaque = labUnder(coated.light, opaqueReading(coated));
+  const showsAt = (lightness: number, coats: number) => {
+    const reading = coatsReading(coated, coats, greyReflectance(lightness, GRID.count));
+    return deltaE00(opaque, labUnder(coated.light, reading)) > tolerance;
+  };
   return {
     state: paint.state,
     tolerance,
@@ -111,27 +120,33 @@ function countSolid(book: Book, paint: SolidPaint): Counting {
     coat: 'top',
     named: paint.undercoat,
     coatsOver,
-    best: () => {
-      const found = bestGrey(coated, tolerance);
-      return found && onHalfSteps(found.value, coatsOver);
-    },
+    showsAt,
+    best: () => onHalfSteps({ coatsOver, showsAt }),
   };
+}
+
+/** Nearest to the gloss, at 45, and furthest from it: where an undercoat shows first is one of these. */
+function facesOf(geometries: readonly EffectGeometry[]): EffectGeometry[] {
+  const near = (aspecular: number) =>
+    geometries.reduce((a, b) => (Math.abs(b.aspecular - aspecular) < Math.abs(a.aspecular - aspecular) ? b : a));
+  return [...new Set([near(15), near(45), near(180)])];
 }
 
 function countEffect(book: Book, paint: EffectPaint): Counting {
   const ground = paint.coats[0]!;
   const { illuminant, observer } = shopOf(book).viewings[0]!;
   const coated: EffectCoats = {
-    model: paint.optics.model,
+    model: { ...paint.optics.model, geometries: facesOf(paint.optics.model.geometries) },
     film: ground,
     coat: paint.learned.coat / paint.learned.film,
     weights: tristimulusWeights(illuminant, observer, GRID.start, GRID.step, GRID.count),
   };
   const tolerance = toleranceFor(shopOf(book), '45as45').limit;
-  const coatsOver = (lightness: number) => {
-    const under = new Float64Array(GRID.count).fill(undercoatInside(luminanceOfLightness(lightness) / 100));
-    return effectCoatsToHide(coated, under, tolerance);
-  };
+  const inside = (lightness: number) =>
+    new Float64Array(GRID.count).fill(undercoatInside(luminanceOfLightness(lightness) / 100));
+  const coatsOver = (lightness: number) => effectCoatsToHide(coated, inside(lightness), tolerance);
+  const showsAt = (lightness: number, coats: number) =>
+    showingThrough(coated, inside(lightness), [coats])[0]!.dE00 > tolerance;
   return {
     state: paint.state,
     tolerance,
@@ -139,7 +154,8 @@ function countEffect(book: Book, paint: EffectPaint): Counting {
     coat: ground.name,
     named: paint.undercoat,
     coatsOver,
-    best: () => onHalfSteps(undefined, coatsOver),
+    showsAt,
+    best: () => onHalfSteps({ coatsOver, showsAt }),
   };
 }
 
@@ -147,27 +163,60 @@ const DARKEST = 2;
 const LIGHTEST = 9.5;
 const HALF = 0.5;
 /** First look at the valley of coats against grey; it has one foot, so that from the lowest of these one walks downhill. */
-const FIRST_LOOK = [2, 4, 6, 8, 9.5] as const;
+const FIRST_LOOK = [5, 3, 7, 9.5, 2] as const;
 
-/** The best of Munsell's half steps, which can be mixed and named, near a value that is known to be best or from a first look. */
-function onHalfSteps(near: number | undefined, coatsOver: (lightness: number) => number): GreyCoats | undefined {
-  const counted = new Map<number, number>();
-  const at = (value: number): number => {
-    const known = counted.get(value) ?? coatsOver(lightnessOfValue(value));
-    counted.set(value, known);
-    return known;
+/**
+ * The best of Munsell's half steps, which can be mixed and named. A grey that still shows through at the coats of the best so
+ * far cannot be better, and that is one film instead of a whole search.
+ */
+function onHalfSteps({ coatsOver, showsAt }: Pick<Counting, 'coatsOver' | 'showsAt'>): GreyCoats | undefined {
+  let best: number | undefined;
+  let fewest = Number.POSITIVE_INFINITY;
+  const better = (value: number): boolean => {
+    const lightness = lightnessOfValue(value);
+    if (Number.isFinite(fewest) && showsAt(lightness, fewest)) return false;
+    const coats = coatsOver(lightness);
+    if (!(coats < fewest)) return false;
+    best = value;
+    fewest = coats;
+    return true;
   };
-  const start =
-    near === undefined
-      ? FIRST_LOOK.reduce((best: number, value) => (at(value) < at(best) ? value : best), FIRST_LOOK[0])
-      : Math.min(Math.max(Math.round(near / HALF) * HALF, DARKEST), LIGHTEST);
-  let best = start;
+  for (const value of FIRST_LOOK) better(value);
+  const start = best;
+  if (start === undefined) return undefined;
   for (const direction of [-HALF, HALF]) {
-    for (let value = start + direction; value >= DARKEST && value <= LIGHTEST; value += direction) {
-      const step = at(value);
-      if (step < at(best)) best = value;
-      else if (Math.abs(value - best) > 1) break;
-    }
+    let missed = 0;
+    for (let value = start + direction; value >= DARKEST && value <= LIGHTEST && missed < 2; value += direction)
+      missed = better(value) ? 0 : missed + 1;
   }
-  return Number.isFinite(at(best)) ? greyCoats(lightnessOfValue(best), at(best)) : undefined;
+  return greyCoats(lightnessOfValue(best!), fewest);
 }
+
+/**
+ * What the checks know of hiding: as it was last worked out. It takes some tens of milliseconds for a formula, which no
+ * keystroke may wait for, so that the editor works it out when nothing else is to do, and the command line before it checks.
+ */
+const settled = new WeakMap<EntryCell, Input<Hiding | Unpredicted | undefined>>();
+
+const settledInput = (cell: EntryCell): Input<Hiding | Unpredicted | undefined> => {
+  let input = settled.get(cell);
+  if (!input) {
+    input = new Input<Hiding | Unpredicted | undefined>(undefined, (a, b) => JSON.stringify(a) === JSON.stringify(b));
+    settled.set(cell, input);
+  }
+  return input;
+};
+
+export const settledHiding = (cell: EntryCell): Hiding | undefined => {
+  const found = settledInput(cell).get();
+  return found && !('none' in found) ? found : undefined;
+};
+
+/** Works out what the checks read of one formula. */
+export function settleHiding(book: Book, cell: EntryCell): void {
+  settledInput(cell).set(untracked(() => hidingIn(book, cell)));
+}
+
+/** Formulas whose hiding the checks may ask for. */
+export const hidingCells = (book: Book): EntryCell[] =>
+  untracked(() => [...book.ofKind('formula'), ...book.ofKind('variant')]);
