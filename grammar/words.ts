@@ -151,6 +151,13 @@ export const rows: readonly Row[] = [
     keyed('regime', 'category'),
   ),
   row(
+    'clear',
+    'book',
+    '{voc:quantity density}',
+    'VOC of the clear coat as it is sprayed, for regulations that count a topcoat of several stages as one.',
+    'clear 418 g/l',
+  ),
+  row(
     'transfer',
     'book',
     '{efficiency:quantity share} [loss {loss:quantity volume}]',

@@ -175,8 +175,10 @@ export function cardDifference(
       illuminant,
       observer,
       dE00: rounded(difference('dE00', a, b)),
-      standard: a,
-      sample: b,
+      standard: roundedLab(a),
+      sample: roundedLab(b),
     }))
     .sort((a, b) => b.dE00 - a.dE00);
 }
+
+const roundedLab = ([L, a, b]: Lab): Lab => [rounded(L), rounded(a), rounded(b)];

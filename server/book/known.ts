@@ -8,6 +8,7 @@ import { type Formula, readFormula } from './entries/formula.ts';
 import { type Instrument, readInstrument, readScale, type Scale } from './entries/instrument.ts';
 import { type Card, type Measured, readCard, readMeasured } from './entries/measured.ts';
 import { DEFAULT_SHOP, readShop, type Shop } from './entries/shop.ts';
+import { type PaintSystem, readSystem } from './entries/system.ts';
 import { type Moment, momentOf } from './entries/time.ts';
 import { readToner, readUndercoat, type Toner, type Undercoat } from './entries/toner.ts';
 
@@ -31,6 +32,7 @@ export const readingIn = reader<Measured>('reading', readMeasured);
 export const cardIn = reader<Card>('card', readCard);
 export const batchIn = reader<Batch>('batch', readBatch);
 export const instrumentIn = reader<Instrument>('instrument', readInstrument);
+export const systemIn = reader<PaintSystem>('system', readSystem);
 export const scaleIn = reader<Scale>('scale', readScale);
 
 const shopIn = reader<Shop>('shop', readShop);
@@ -65,6 +67,8 @@ export const tonerNamed = named('toner', tonerIn);
 export const undercoatNamed = named('undercoat', undercoatIn);
 export const formulaNamed = named('formula', formulaIn);
 export const instrumentNamed = named('instrument', instrumentIn);
+export const batchNamed = named('batch', batchIn);
+export const systemNamed = named('system', systemIn);
 export const scaleNamed = named('scale', scaleIn);
 
 export const moment = (book: Book, text: string | undefined): Moment | undefined => momentOf(text, shopOf(book).zone);

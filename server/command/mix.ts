@@ -1,21 +1,92 @@
 import { resolve } from 'node:path';
-import { mix } from '../answers/mix.ts';
-import { subject } from '../answers/subject.ts';
-import type { Quantity } from '../exact/quantity.ts';
+import { type Command, InvalidArgumentError } from 'commander';
+import { type MixAsked, mix } from '../answers/mix.ts';
+import { subject, Unanswerable } from '../answers/subject.ts';
+import { type Quantity, toBase } from '../exact/quantity.ts';
+import type { Dimension } from '../exact/units.ts';
 import { mixText } from '../report/text/mix.ts';
 import { loadBook } from './load.ts';
 import { answer, type CommonOptions, type Output, quantityOption, verb } from './verb.ts';
 
-/** `pourbook mix ID --weight 80g`: the undercoat grey with its pours, then the colour's. */
+interface Options extends CommonOptions {
+  readonly weight?: Quantity;
+  readonly volume?: Quantity;
+  readonly area?: Quantity;
+  readonly blend?: Quantity;
+  readonly coats?: number;
+  readonly film?: Quantity;
+  readonly transfer?: Quantity;
+  readonly ready?: boolean;
+  readonly scale?: string;
+  readonly booth?: readonly Quantity[];
+  readonly lotStrength?: boolean;
+}
+
+/** `pourbook mix ID --weight 80g`: the undercoat grey with its pours, then the colour's, and what makes it ready to spray. */
 export const mixVerb = (output: Output) =>
-  verb('mix', 'print what to pour: the undercoat grey first, then the colour')
+  withAmount(verb('mix', 'print what to pour: the undercoat grey first, then the colour'))
     .argument('<id>', 'the id of a formula or variant')
+    .action(async (id: string, options: Options) => {
+      const book = await loadBook(resolve(output.folder, options.book));
+      answer(output, options, mix(book, subject(book, id, ['formula']), askedBy(options)), mixText);
+    });
+
+function withAmount(command: Command): Command {
+  return command
     .option(
       '--weight <weight>',
-      'how much, such as 80g; the target weight of the formula when nothing is said',
-      quantityOption,
+      'how much, such as 80g; the target of the formula when nothing is said',
+      measuring('mass', 'volume', 'area'),
     )
-    .action(async (id: string, options: CommonOptions & { weight?: Quantity }) => {
-      const book = await loadBook(resolve(output.folder, options.book));
-      answer(output, options, mix(book, subject(book, id, ['formula']), options.weight), mixText);
-    });
+    .option('--volume <volume>', 'how much, such as 0.5l, by the densities of the toners', measuring('volume'))
+    .option('--area <area>', 'the area to cover, such as 1.5m2, by solids, film and coats', measuring('area'))
+    .option('--blend <area>', 'with --area: an area into which the colour is faded out', measuring('area'))
+    .option('--coats <count>', "with --area: how often it is sprayed; the system's when nothing is said", countOption)
+    .option('--film <thickness>', 'with --area: the dry film of all coats together, such as 18um', measuring('length'))
+    .option('--transfer <share>', 'with --area: the share that stays on the part, such as 60%', measuring('share'))
+    .option('--ready', 'the amount is meant ready to spray, with hardener and reducer in it')
+    .option('--scale <id>', 'a scale of the shop; the bench scale when nothing is said')
+    .option('--booth <conditions>', 'temperature and humidity of the booth, such as 21C or 21C,45%RH', boothOption)
+    .option('--lot-strength', 'pour more of a weak lot and less of a strong one');
+}
+
+const measuring =
+  (...dimensions: readonly Dimension[]) =>
+  (text: string): Quantity => {
+    const quantity = quantityOption(text);
+    if (!dimensions.includes(quantity.unit.dimension))
+      throw new InvalidArgumentError(
+        `${quantity.unit.symbol} is a ${quantity.unit.dimension}; a ${dimensions.join(' or ')} is needed.`,
+      );
+    return quantity;
+  };
+
+function countOption(text: string): number {
+  const count = Number(text);
+  if (!Number.isInteger(count) || count < 1 || count > 99)
+    throw new InvalidArgumentError('Write a whole number, for example 3.');
+  return count;
+}
+
+const boothOption = (text: string): Quantity[] => text.split(',').map(measuring('temperature', 'humidity'));
+
+/** @throws Unanswerable when two amounts are asked for at once. */
+function askedBy(options: Options): MixAsked {
+  const amounts = [options.weight, options.volume, options.area].filter((one) => one !== undefined);
+  if (amounts.length > 1) throw new Unanswerable('Ask for a weight, a volume or an area, not for several.');
+  const [temperature, humidity] = (['temperature', 'humidity'] as const).map((dimension) => {
+    const found = options.booth?.find((one) => one.unit.dimension === dimension);
+    return found && toBase(found);
+  });
+  return {
+    quantity: amounts[0],
+    as: options.ready ? 'ready to spray' : undefined,
+    coats: options.coats,
+    film: options.film && toBase(options.film),
+    transfer: options.transfer && toBase(options.transfer),
+    blend: options.blend && toBase(options.blend),
+    scale: options.scale,
+    booth: temperature && { temperature, ...(humidity ? { humidity } : {}) },
+    lotStrength: options.lotStrength,
+  };
+}

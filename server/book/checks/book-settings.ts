@@ -3,6 +3,7 @@ import { nearest } from '../../../grammar/nearest.ts';
 import { lineOf, type Value, value } from '../../../grammar/tree.ts';
 import { vocRegimes } from '../../paint/voc.ts';
 import type { EntryCell } from '../cell.ts';
+import { readShop } from '../entries/shop.ts';
 import { knownZone } from '../entries/time.ts';
 import { type Check, finding, listed, writing } from './check.ts';
 
@@ -26,7 +27,9 @@ export const bookSettings: Check = {
       title: 'An unknown VOC regulation or category',
       text: `The regulations whose limits are known here, with their categories: ${vocRegimes
         .map((regime) => `\`${regime.id}\` (${regime.limits.map((limit) => limit.id).join(', ')})`)
-        .join('; ')}. Limits change: check the date that is shown with each.`,
+        .join(
+          '; ',
+        )}. Other limits are written in the book: \`limit harbour topcoat 340 g/l less-water on 2026-11-20\`. Limits change: check the date that is shown with each.`,
     },
     {
       code: 'book-twice',
@@ -84,7 +87,9 @@ function* voc(cell: EntryCell): Generator<Finding> {
   const line = lineOf(cell.entry, 'voc');
   const [at, category] = [value(line, 'regime'), value(line, 'category')];
   if (!at) return;
-  const ids = vocRegimes.map((one) => one.id);
+  const own = readShop(cell.entry).limits;
+  if (own.some((one) => one.regime === at.text && one.category === category?.text)) return;
+  const ids = [...vocRegimes, ...own.map((one) => ({ id: one.regime }))].map((one) => one.id);
   const regime = vocRegimes.find((one) => one.id === at.text);
   if (!regime) {
     yield unknown(
@@ -92,7 +97,7 @@ function* voc(cell: EntryCell): Generator<Finding> {
       at,
       `The regulation '${at.text}' is not known here.`,
       nearest(at.text, ids),
-      `Known are ${listed(ids)}.`,
+      `Known are ${listed([...new Set(ids)])}.`,
     );
     return;
   }

@@ -16,6 +16,15 @@ export interface Tolerance {
   readonly stated: boolean;
 }
 
+export interface OwnLimit {
+  readonly regime: string;
+  readonly category: string;
+  /** g/l */
+  readonly limit: Rational;
+  readonly figure: 'actual' | 'lessWater' | 'lessWaterAndExempt';
+  readonly when: string;
+}
+
 export interface Shop {
   readonly name: string;
   readonly language: number;
@@ -34,6 +43,12 @@ export interface Shop {
   /** Accepted relative error of a pour. */
   readonly weighingError: Rational;
   readonly voc: { readonly regime: string; readonly category: string } | undefined;
+  /** VOC limits that the book writes for itself. */
+  readonly limits: readonly OwnLimit[];
+  /** VOC of the clear coat as sprayed, g/l. */
+  readonly clearVoc: Rational | undefined;
+  /** The share of the sprayed solids that stays on the part, and ml lost whatever is sprayed; nothing when the book does not say. */
+  readonly transfer: { readonly efficiency: Rational; readonly loss: Rational | undefined } | undefined;
   /** Words of the `book` entry that are really there; everything else is a default and is shown as one. */
   readonly stated: ReadonlySet<string>;
 }
@@ -57,6 +72,9 @@ export const DEFAULT_SHOP: Shop = {
   spread: 0.5,
   weighingError: rational('0.05'),
   voc: undefined,
+  limits: [],
+  clearVoc: undefined,
+  transfer: undefined,
   stated: new Set(),
 };
 
@@ -84,8 +102,31 @@ export function readShop(entry: Entry): Shop {
     spread: numberIn(takes, 'spread') ?? DEFAULT_SHOP.spread,
     weighingError: positive(baseIn(line('weighing'), 'error', 'share')) ?? DEFAULT_SHOP.weighingError,
     voc: voc && { regime: text(voc, 'regime') ?? '', category: text(voc, 'category') ?? '' },
+    limits: linesOf(entry, 'limit').flatMap((one) => limitIn(one) ?? []),
+    clearVoc: positive(baseIn(line('clear'), 'voc', 'density'))?.mul(1000),
+    transfer: transferIn(line('transfer')),
     stated: new Set(entry.lines.filter((one) => one.row).map((one) => one.word)),
   };
+}
+
+const FIGURES = {
+  actual: 'actual',
+  'less-water': 'lessWater',
+  'less-water-and-exempt': 'lessWaterAndExempt',
+} as const;
+
+function limitIn(line: Line): OwnLimit | undefined {
+  const [regime, category] = [text(line, 'regime'), text(line, 'category')];
+  const figure = FIGURES[text(line, 'figure') as keyof typeof FIGURES];
+  const limit = positive(baseIn(line, 'limit', 'density'))?.mul(1000);
+  const when = text(line, 'when');
+  if (regime === undefined || category === undefined || !limit || !figure || when === undefined) return undefined;
+  return { regime, category, limit, figure, when };
+}
+
+function transferIn(line: Line | undefined): Shop['transfer'] {
+  const efficiency = positive(baseIn(line, 'efficiency', 'share'));
+  return efficiency?.lte(1) ? { efficiency, loss: baseIn(line, 'loss', 'volume') } : undefined;
 }
 
 const positive = (value: Rational | undefined): Rational | undefined =>

@@ -25,6 +25,8 @@ export interface Material {
   readonly water: Rational | undefined;
   readonly exempt: Rational | undefined;
   readonly exemptDensity: Rational | undefined;
+  /** By the data sheet, g/ml of the product. */
+  readonly voc: Rational | undefined;
   /** Money per gram (needs the density where it is sold by volume). */
   readonly price: { readonly perGram: Rational; readonly currency: string } | undefined;
 }
@@ -102,6 +104,7 @@ function readMaterial(entry: Entry): Material {
     water: baseIn(lineOf(entry, 'water'), 'water', 'share'),
     exempt: baseIn(exempt, 'exempt', 'share'),
     exemptDensity: baseIn(exempt, 'density', 'density'),
+    voc: baseIn(lineOf(entry, 'voc'), 'voc', 'density'),
     price: priceIn(lineOf(entry, 'price'), density),
   };
 }

@@ -1,0 +1,69 @@
+/** What a mix costs, and what it takes out of the stock. */
+
+import type { Book } from '../book/book.ts';
+import { costsOf, materialNamed } from '../book/materials.ts';
+import { decimal, type Rational } from '../exact/rational.ts';
+import { type StockedLot, withdraw } from '../paint/stock.ts';
+import type { Amount } from '../paint/weights.ts';
+
+export interface Money {
+  readonly currency: string;
+  readonly amount: string;
+}
+
+export interface CostAnswer {
+  /** By currency; two currencies are never added. */
+  readonly sums: readonly Money[];
+  /** Null where a density or the area is not known. */
+  readonly perLitre: readonly Money[] | null;
+  readonly perSquareMetre: readonly Money[] | null;
+  /** Toners without a price: the cost is at least what the sums say. */
+  readonly unpriced: readonly string[];
+}
+
+/** @param millilitres of the whole, @param area in m2, where they are known. */
+export function costAnswer(
+  book: Book,
+  amounts: readonly Amount[],
+  millilitres: Rational | undefined,
+  area: Rational | undefined,
+): CostAnswer {
+  const { money, unpriced } = costsOf(book, amounts);
+  const per = (divisor: Rational | undefined): Money[] | null => (divisor?.gt(0) ? moneyOf(money, divisor) : null);
+  return {
+    sums: moneyOf(money),
+    perLitre: per(millilitres?.div(1000)),
+    perSquareMetre: per(area),
+    unpriced,
+  };
+}
+
+const moneyOf = (money: ReadonlyMap<string, Rational>, divisor?: Rational): Money[] =>
+  [...money].map(([currency, sum]) => ({ currency, amount: decimal(divisor ? sum.div(divisor) : sum, 2) }));
+
+export interface StockAnswer {
+  readonly toner: string;
+  readonly needed: string;
+  readonly from: readonly { readonly lot: string; readonly grams: string; readonly left: string }[];
+  /** What no lot can give; null while the stock suffices. */
+  readonly short: string | null;
+  readonly mixesLots: boolean;
+}
+
+/** Of every toner whose stock is kept. Lots are used in the order in which the book lists them. */
+export function stockAnswer(book: Book, amounts: readonly Amount[], places: number): StockAnswer[] {
+  const stock = amounts.flatMap(({ code }): StockedLot[] => {
+    const material = materialNamed(book, code);
+    return (material?.lots ?? []).flatMap(({ lot, stock }) => {
+      const grams = stock?.grams ?? (stock?.millilitres && material?.density?.mul(stock.millilitres));
+      return grams ? [{ code, lot, grams }] : [];
+    });
+  });
+  return withdraw(stock, amounts).map(({ code, needed, from, short, mixesLots }) => ({
+    toner: code,
+    needed: decimal(needed, places),
+    from: from.map(({ lot, grams, left }) => ({ lot, grams: decimal(grams, places), left: decimal(left, places) })),
+    short: short.gt(0) ? decimal(short, places) : null,
+    mixesLots,
+  }));
+}

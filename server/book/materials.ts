@@ -1,0 +1,185 @@
+/** What the liquids of a mix are made of: their densities, solids, water and price, those of a let-down from what is in it. */
+import { one, type Rational, rational, sum, zero } from '../exact/rational.ts';
+import { volumeSolidsFromMass } from '../paint/coverage.ts';
+import { organicShare, organicShareOfStated, type VolatileLiquid, waterAt20C } from '../paint/voc.ts';
+import type { Liquid } from '../paint/volume.ts';
+import type { Amount } from '../paint/weights.ts';
+import type { Book } from './book.ts';
+import type { EntryCell } from './cell.ts';
+import type { Material, Toner } from './entries/toner.ts';
+import { tonerIn } from './known.ts';
+
+/** A toner with its figures; those that a let-down does not state itself are computed from its toner lines. */
+export function materialNamed(book: Book, code: string): Toner | undefined {
+  const cell = book.find('toner', code);
+  return cell && materialIn(book, cell);
+}
+
+function materialIn(book: Book, cell: EntryCell): Toner {
+  return book
+    .fact(
+      'material',
+      cell,
+      () => compute(book, tonerIn(book, cell)),
+      () => tonerIn(book, cell),
+    )
+    .get();
+}
+
+function compute(book: Book, toner: Toner): Toner {
+  if (toner.madeOf.length === 0 || toner.madeOf.every((part) => part.parts.lte(0))) return toner;
+  const parts = toner.madeOf
+    .filter((part) => part.parts.gt(0))
+    .map(({ code, parts }) => ({ parts, of: materialNamed(book, code) }));
+  const whole = sum(parts.map((part) => part.parts));
+  const mean = (figure: (of: Material) => Rational | undefined): Rational | undefined => {
+    const all = parts.map((part) => part.of && figure(part.of)?.mul(part.parts));
+    return all.every((found) => found !== undefined) ? sum(all).div(whole) : undefined;
+  };
+  const volume = mean((of) => of.density?.inverse());
+  const solids = mean((of) => (of.solids?.by === 'weight' ? of.solids.share : undefined));
+  const price = mean((of) => of.price?.perGram);
+  const currencies = new Set(parts.map((part) => part.of?.price?.currency));
+  const currency = currencies.size === 1 ? [...currencies][0] : undefined;
+  return {
+    ...toner,
+    density: toner.density ?? volume?.inverse(),
+    solids: toner.solids ?? (solids && { share: solids, by: 'weight' }),
+    water: toner.water ?? mean((of) => of.water),
+    price: toner.price ?? (price && currency ? { perGram: price, currency } : undefined),
+  };
+}
+
+/** Figures that a toner does not state and that something cannot be computed without. */
+export interface Lacking {
+  readonly code: string;
+  readonly lacks: readonly ('entry' | 'density' | 'solids' | 'water')[];
+}
+
+export const lackingText = ({ code, lacks }: Lacking): string =>
+  `${code}: ${lacks.map((lack) => (lack === 'entry' ? 'no such toner in the book' : `no ${lack}`)).join(', ')}`;
+
+export interface Known<T> {
+  readonly liquids: readonly T[];
+  readonly missing: readonly Lacking[];
+}
+
+/** The liquids of a mix with their densities; where one is missing the list of liquids is not the whole mix. */
+export function liquidsOf(book: Book, amounts: readonly Amount[]): Known<Liquid> {
+  const missing: Lacking[] = [];
+  const liquids: Liquid[] = [];
+  for (const { code, grams } of amounts) {
+    const material = materialNamed(book, code);
+    if (material?.density) liquids.push({ code, grams, density: material.density });
+    else missing.push({ code, lacks: [material ? 'density' : 'entry'] });
+  }
+  return { liquids, missing };
+}
+
+export interface Volatiles extends Known<VolatileLiquid> {
+  /** No liquid of the mix states its water, so none is taken to be in it: all that leaves is counted as VOC. */
+  readonly waterless: boolean;
+}
+
+/** The liquids with what leaves them. */
+export function volatilesOf(book: Book, amounts: readonly Amount[]): Volatiles {
+  const materials = amounts.map(({ code, grams }) => ({ code, grams, is: materialNamed(book, code) }));
+  const waterless = materials.every(({ is }) => is?.water === undefined);
+  const missing: Lacking[] = [];
+  const liquids: VolatileLiquid[] = [];
+  for (const { code, grams, is } of materials) {
+    const lacks = lackingIn(is, waterless);
+    if (lacks.length > 0 || !is) missing.push({ code, lacks });
+    else liquids.push({ code, grams, density: is.density!, ...volatileShares(is) });
+  }
+  return { liquids, missing, waterless };
+}
+
+function lackingIn(is: Toner | undefined, waterless: boolean): Lacking['lacks'] {
+  if (!is) return ['entry'];
+  const stated = is.voc !== undefined;
+  return [
+    ...(is.density ? [] : ['density' as const]),
+    ...(stated || (is.solids && volatileOrNothing(is)) ? [] : ['solids' as const]),
+    ...(is.water !== undefined || waterless ? [] : ['water' as const]),
+  ];
+}
+
+const volatileOrNothing = (is: Toner): boolean => {
+  if (is.solids?.by !== 'weight') return false;
+  const left = is.solids.share.add(is.water ?? zero).add(is.exempt ?? zero);
+  return left.lte(1);
+};
+
+function volatileShares(is: Toner): Pick<VolatileLiquid, 'organic' | 'water' | 'exempt' | 'exemptDensity'> {
+  const water = is.water ?? zero;
+  const exempt = is.exempt ?? zero;
+  return {
+    organic: is.voc ? organicShareOfStated(is.voc, is.density!) : organicShare(is.solids!.share, water, exempt),
+    water,
+    ...(exempt.gt(0) ? { exempt, exemptDensity: is.exemptDensity ?? ACETONE } : {}),
+  };
+}
+
+/** g/ml at 20 C (from memory); the exempt solvent that a paint is likely to hold, where the book states no density of its own. */
+const ACETONE = rational('0.79');
+
+/** The density that what leaves a paint is taken to have where only solids by weight are stated: between water and a thinner. */
+const SOLVENT = rational('0.88');
+
+/**
+ * Volume solids of a mix, 0..1: as stated by volume, else by ISO 3233-3 from the solids by weight, with water at its own density and the
+ * rest of what leaves at 0.88 g/ml (common practice).
+ */
+export function volumeSolidsOf(book: Book, amounts: readonly Amount[]): { share: Rational } | { missing: Lacking[] } {
+  const missing: Lacking[] = [];
+  let [solid, volume] = [zero, zero];
+  for (const { code, grams } of amounts) {
+    const is = materialNamed(book, code);
+    const share = is && solidShare(is);
+    if (!is?.density || !share) {
+      missing.push({ code, lacks: [!is ? 'entry' : is.density ? 'solids' : 'density'] });
+      continue;
+    }
+    const millilitres = grams.div(is.density);
+    volume = volume.add(millilitres);
+    solid = solid.add(millilitres.mul(share));
+  }
+  return missing.length > 0 || volume.lte(0) ? { missing } : { share: solid.div(volume) };
+}
+
+function solidShare({ solids, density, water = zero }: Toner): Rational | undefined {
+  if (!solids || !density) return undefined;
+  if (solids.by === 'volume' || solids.share.lte(0)) return solids.share;
+  const leaving = one.sub(solids.share);
+  if (leaving.lte(0)) return one;
+  if (water.gt(leaving)) return undefined;
+  const leavingVolume = water.div(waterAt20C).add(leaving.sub(water).div(SOLVENT));
+  try {
+    return volumeSolidsFromMass(solids.share, density, leaving.div(leavingVolume));
+  } catch {
+    return undefined;
+  }
+}
+
+/** Money by currency that a mix costs, and the toners without a price. */
+export function costsOf(
+  book: Book,
+  amounts: readonly Amount[],
+): { money: ReadonlyMap<string, Rational>; unpriced: readonly string[] } {
+  const money = new Map<string, Rational>();
+  const unpriced: string[] = [];
+  for (const { code, grams } of amounts) {
+    const price = materialNamed(book, code)?.price;
+    if (price) money.set(price.currency, (money.get(price.currency) ?? zero).add(price.perGram.mul(grams)));
+    else unpriced.push(code);
+  }
+  return { money, unpriced };
+}
+
+/** The amounts of several lists together, each toner once. */
+export function together(...lists: readonly (readonly Amount[])[]): Amount[] {
+  const byCode = new Map<string, Rational>();
+  for (const { code, grams } of lists.flat()) byCode.set(code, (byCode.get(code) ?? zero).add(grams));
+  return [...byCode].map(([code, grams]) => ({ code, grams }));
+}

@@ -1,0 +1,279 @@
+/** Check values through the book. Where no other source is named they are computed by hand from the formula shown. */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { type MixAsked, mix } from '../../../server/answers/mix.ts';
+import { subject } from '../../../server/answers/subject.ts';
+import { quantity } from '../../../server/exact/quantity.ts';
+import { rational } from '../../../server/exact/rational.ts';
+import { bookOf } from '../book/marked.ts';
+import { entry } from './entry.ts';
+
+const SAMPHIRE =
+  entry('book "b"', 'scale 0.1 g') +
+  entry('formula SAM-31 "Green"', 'toner GRN-2 41.20', 'toner ALU-C 22.60', 'toner BLK-1 1.25', 'toner BND-0 34.95') +
+  entry('variant SAM-31/dark "Dark"', 'toner BLK-1 +0.40', 'toner ALU-C -1.10') +
+  entry('scale FINE "Fine"', 'readability 0.01 g', 'capacity 200 g');
+
+const mixOf = (text: string, id: string, asked: MixAsked = {}) => {
+  const book = bookOf(text);
+  return mix(book, subject(book, id, ['formula']), asked);
+};
+const q = (value: string, symbol: string) => quantity(rational(value), symbol);
+const running = (text: string, id: string, asked: MixAsked) =>
+  mixOf(text, id, asked).pours.map((one) => one.cumulative);
+
+describe('the pours', () => {
+  it('run as in the design at 80 g on 0.1 g', () => {
+    const asked = { quantity: q('80', 'g') };
+    expect(running(SAMPHIRE, 'SAM-31', asked)).toEqual(['33.0', '51.0', '52.0', '80.0']);
+    expect(running(SAMPHIRE, 'SAM-31/dark', asked)).toEqual(['33.2', '50.5', '51.8', '80.0']);
+  });
+
+  it('take another scale, and refuse what it does not carry', () => {
+    expect(running(SAMPHIRE, 'SAM-31', { quantity: q('80', 'g'), scale: 'FINE' })).toEqual([
+      '32.96',
+      '51.04',
+      '52.04',
+      '80.00',
+    ]);
+    expect(() => mixOf(SAMPHIRE, 'SAM-31', { quantity: q('201', 'g'), scale: 'FINE' })).toThrow('carries 200 g');
+    expect(() => mixOf(SAMPHIRE, 'SAM-31', { quantity: q('80', 'g'), scale: 'COARSE' })).toThrow('no scale');
+  });
+
+  it('are exact at the nearest weighable weight, whatever is asked for', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: 500_000 }),
+        fc.constantFrom('0.1', '0.05', '0.01', '0.02'),
+        (hundredths, step) => {
+          const weight = rational(hundredths).div(100);
+          const text = SAMPHIRE.replace('scale 0.1 g', `scale ${step} g`);
+          const sheet = mixOf(text, 'SAM-31/dark', { quantity: { value: weight, unit: q('1', 'g').unit } });
+          const total = sheet.pours.reduce((sum, pour) => sum.add(rational(pour.grams)), rational(0));
+          expect(total.equals(rational(sheet.total))).toBe(true);
+          expect(total.sub(weight).abs().lte(rational(step).div(2))).toBe(true);
+        },
+      ),
+      { numRuns: 60 },
+    );
+  });
+
+  it('follow the strength of the lot only when asked, and say so', () => {
+    const text =
+      SAMPHIRE +
+      entry(
+        'toner BLK-1 "Black"',
+        'lot OLD strength 80 % opened 2026-01-02',
+        'lot NEW strength 50 % opened 2026-02-02',
+      );
+    const black = (asked: MixAsked) => mixOf(text, 'SAM-31', { quantity: q('1012.5', 'g'), ...asked });
+    expect(black({}).strengths).toEqual([]);
+    const changed = black({ lotStrength: true });
+    expect(changed.strengths).toEqual([{ toner: 'BLK-1', lot: 'NEW', percent: '50' }]);
+    // 2.50 instead of 1.25 of 101.25 parts.
+    expect(changed.pours[2]!.grams).toBe('25.0');
+  });
+});
+
+/** A liquid toner: density in g/ml, solids and water in % of weight. */
+const liquid = (id: string, density: string, solids: string, ...more: string[]) =>
+  entry(`toner ${id} "${id}"`, 'system S', `density ${density} g/ml`, `solids ${solids} % weight`, ...more);
+const formula = (...lines: string[]) => entry('formula F "f"', 'system S', ...lines);
+const eu = entry('book "b"', 'voc eu-2004-42 topcoat');
+
+describe('VOC', () => {
+  it('of a waterborne base with its reducer, less water', () => {
+    const text =
+      eu +
+      entry('system S "s"', 'reducer R 15 % of paint by weight') +
+      liquid('A', '1.03', '24', 'water 65 % weight') +
+      liquid('R', '0.995', '0', 'water 95 % weight') +
+      formula('toner A 100');
+    const { voc } = mixOf(text, 'F', { quantity: q('100', 'g') });
+    expect(voc).toMatchObject({
+      regime: 'eu-2004-42',
+      date: '2026-11-25',
+      actual: 104.8,
+      lessWater: 358.6,
+      limit: 420,
+      within: true,
+      as: 'ready to spray',
+    });
+    const thin = text.replace('24 %', '20 %').replace('65 %', '66 %').replace('95 %', '92 %');
+    expect(mixOf(thin, 'F', { quantity: q('100', 'g') }).voc).toMatchObject({
+      actual: 135.5,
+      lessWater: 471.8,
+      within: false,
+    });
+  });
+
+  it('of a two-pack clear hangs on what the 10 % are a share of', () => {
+    const clear = (base: string) =>
+      eu +
+      entry('system S "s"', 'hardener H parts 1 to 2 of paint by volume', `reducer T 10 % of ${base} by volume`) +
+      liquid('A', '0.98', '54') +
+      liquid('H', '1.06', '70') +
+      liquid('T', '0.87', '0') +
+      formula('toner A 1');
+    const asked = { quantity: q('200', 'ml') };
+    expect(mixOf(clear('mix'), 'F', asked).voc).toMatchObject({ actual: 448.7, lessWater: 448.7, within: false });
+    expect(mixOf(clear('paint'), 'F', asked).voc).toMatchObject({ actual: 435.5, within: false });
+    const ready = mixOf(clear('mix'), 'F', asked).readyToSpray!;
+    expect(ready.lines.map((line) => line.millilitres)).toEqual([100, 30]);
+  });
+
+  it('counts exempt solvents in the EU and not in the US', () => {
+    const solvent = liquid('A', '0.95', '30', 'exempt 25 % weight density 0.79 g/ml');
+    const of = (voc: string) =>
+      mixOf(entry('book "b"', voc) + solvent + formula('toner A 1'), 'F', { quantity: q('100', 'g') }).voc;
+    expect(of('voc eu-2004-42 topcoat')).toMatchObject({ lessWater: 665, figure: 'lessWater', within: false });
+    expect(of('voc us-40-cfr-59 topcoat')).toMatchObject({
+      actual: 427.5,
+      lessWaterAndExempt: 611.3,
+      limit: 600,
+      within: false,
+    });
+  });
+
+  it('counts a topcoat of several stages as one', () => {
+    // Toners without solids of 1 g/ml and 620, 640 g/l of VOC; 40 CFR 59.104(a)(2).
+    const stages = (coats: string[]) =>
+      entry('book "b"', 'voc us-40-cfr-59 multi-stage-topcoat', 'clear 500 g/l') +
+      liquid('B', '1', '38') +
+      liquid('M', '1', '36') +
+      formula(...coats);
+    const of = (...coats: string[]) => mixOf(stages(coats), 'F', { quantity: q('100', 'g') }).voc;
+    expect(of('toner B 1').lessWaterAndExempt).toBe(540);
+    expect(of('coat ground', 'toner B 1', 'coat mid', 'toner M 1').lessWaterAndExempt).toBe(565);
+  });
+
+  it('is held against a limit of the book, with its day', () => {
+    const text =
+      entry('book "b"', 'voc harbour topcoat', 'limit harbour topcoat 340 g/l less-water on 2026-11-20') +
+      liquid('A', '1', '65') +
+      formula('toner A 1');
+    expect(mixOf(text, 'F', { quantity: q('1', 'kg') }).voc).toMatchObject({
+      regime: 'harbour',
+      date: '2026-11-20',
+      limit: 340,
+      lessWater: 350,
+      within: false,
+    });
+  });
+
+  it('is not known while a toner lacks a figure, and says which', () => {
+    const text =
+      eu +
+      liquid('A', '1', '65', 'water 20 % weight') +
+      entry('toner B "b"', 'density 1 g/ml') +
+      formula('toner A 1', 'toner B 1', 'toner C 1');
+    const sheet = mixOf(text, 'F', { quantity: q('90', 'g') });
+    expect(sheet.voc).toMatchObject({
+      actual: null,
+      lessWater: null,
+      within: null,
+      missing: ['B: no solids, no water', 'C: no such toner in the book'],
+    });
+    expect(sheet.volume).toEqual({ millilitres: null, density: null, missing: ['C: no such toner in the book'] });
+  });
+});
+
+describe('amounts', () => {
+  const solids = (...more: string[]) =>
+    entry('book "b"', 'transfer 65 %') +
+    entry('system S "s"', 'film 15 um in 1 coats', ...more) +
+    entry('toner A "a"', 'density 1.2 g/ml', 'solids 35 % volume') +
+    formula('toner A 1');
+
+  it('for an area: 1.5 m2 at 15 um, 35 % solids by volume and 65 % transfer are 98.90 ml', () => {
+    const sheet = mixOf(solids(), 'F', { quantity: q('1.5', 'm2') });
+    expect(sheet.volume.millilitres).toBe(98.9);
+    // 98.901 ml x 1.2 g/ml
+    expect(sheet.total).toBe('118.7');
+  });
+
+  it('name the defaults that they rest on', () => {
+    const text = solids().replace('  transfer 65 %\n', '').replace('  film 15 um in 1 coats\n', '');
+    expect(mixOf(text, 'F', { quantity: q('1', 'm2') }).basis.join(' ')).toMatch(
+      /15 um dry in 2 coats \(common practice.*60 %.*common practice/,
+    );
+  });
+
+  it('for a volume fill it', () => {
+    const sheet = mixOf(
+      liquid('A', '1.05', '30') + liquid('B', '1.34', '40') + formula('toner A 3', 'toner B 1'),
+      'F',
+      { quantity: q('500', 'ml') },
+    );
+    // (3 + 1) / (3/1.05 + 1/1.34) x 500
+    expect(sheet.total).toBe('555.0');
+    expect(sheet.volume.millilitres).toBe(500);
+  });
+
+  it('ready to spray hold less paint', () => {
+    const text =
+      entry('system S "s"', 'reducer R 25 % of paint by weight') +
+      liquid('A', '1', '30') +
+      liquid('R', '1', '0') +
+      formula('toner A 1', 'target weight 100 g as ready to spray');
+    expect(mixOf(text, 'F').total).toBe('80.0');
+    expect(mixOf(text, 'F').readyToSpray).toMatchObject({
+      grams: '100.0',
+      lines: [{ code: 'R', grams: '20.0', cumulative: '100.0' }],
+    });
+  });
+
+  it('leave a percentage without its base open', () => {
+    const text =
+      entry('system S "s"', 'reducer R 10 %') + liquid('A', '1', '30') + liquid('R', '1', '0') + formula('toner A 1');
+    const { readyToSpray } = mixOf(text, 'F', { quantity: q('100', 'g') });
+    expect(readyToSpray).toMatchObject({ grams: null, lines: [{ grams: null }] });
+    expect(readyToSpray!.notes).toEqual(['R: a percentage of what is not said.']);
+  });
+
+  it('choose the reducer by the booth', () => {
+    const text =
+      entry(
+        'system S "s"',
+        'reducer COOL 10 % of mix by weight from 15 C to 25 C',
+        'reducer WARM 10 % of mix by weight from 25 C to 35 C',
+      ) +
+      ['A', 'COOL', 'WARM'].map((id) => liquid(id, '1', '0')).join('') +
+      formula('toner A 1');
+    const at = (booth?: string) =>
+      mixOf(text, 'F', { quantity: q('100', 'g'), ...(booth ? { booth: { temperature: rational(booth) } } : {}) })
+        .readyToSpray!;
+    expect(at('30').lines.map((line) => line.code)).toEqual(['WARM']);
+    expect(at('12').lines).toEqual([]);
+    expect(at('12').notes[0]).toContain('No reducer');
+    expect(at().notes[0]).toContain('--booth');
+  });
+});
+
+it('costs by mass and by volume, and never adds two currencies', () => {
+  const text =
+    liquid('A', '2', '30', 'price 10 EUR/l') +
+    liquid('B', '1', '30', 'price 3 GBP/kg') +
+    liquid('C', '1', '30') +
+    formula('toner A 1', 'toner B 1', 'toner C 1');
+  const { cost } = mixOf(text, 'F', { quantity: q('3', 'kg') });
+  expect(cost.sums).toEqual([
+    { currency: 'EUR', amount: '5.00' },
+    { currency: 'GBP', amount: '3.00' },
+  ]);
+  expect(cost.unpriced).toEqual(['C']);
+});
+
+it('takes a let-down for what is in it', () => {
+  const text =
+    liquid('A', '1.2', '60', 'price 10 EUR/kg') +
+    liquid('B', '0.9', '40', 'price 2 EUR/kg') +
+    entry('letdown A-25 "thin" of A', 'toner A 25', 'toner B 75') +
+    formula('toner A-25 1');
+  const sheet = mixOf(text, 'F', { quantity: q('100', 'g') });
+  // 25 / 1.2 + 75 / 0.9
+  expect(sheet.volume.millilitres).toBe(104.2);
+  expect(sheet.cost.sums).toEqual([{ currency: 'EUR', amount: '0.40' }]);
+  // 10 + 45 g leave of 104.1667 ml
+  expect(sheet.voc.actual).toBe(528);
+});
