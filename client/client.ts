@@ -21,6 +21,8 @@ export async function startPourbook(context: vscode.ExtensionContext, connect: S
     outputChannel: log,
     synchronize: { fileEvents: watched },
     markdown: { supportHtml: true },
+    // The manifest contributes the snippets; the server's own are for editors that have none.
+    initializationOptions: { suggestAgain: 'editor.action.triggerSuggest', snippets: false },
   });
   running = client;
 
