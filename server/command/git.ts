@@ -3,7 +3,6 @@
  * they could be read as options.
  */
 import { type ExecFileException, execFile, spawn } from 'node:child_process';
-import { join, relative, sep } from 'node:path';
 import { decodeBook } from '../book/decode.ts';
 import type { Source, SourceBytes, SourceFile } from '../review/source.ts';
 
@@ -25,7 +24,7 @@ export function git(folder: string, args: readonly string[], input?: string): Pr
   });
 }
 
-/** Git's words in English; the variables that git sets for its hooks would point at another repository than the folder's. */
+/** Git's words in English, and never a question. */
 const environment = (): NodeJS.ProcessEnv => ({ ...process.env, LC_ALL: 'C', GIT_TERMINAL_PROMPT: '0', GIT_PAGER: '' });
 
 function problem(error: ExecFileException, stderr: Buffer): string {
@@ -126,12 +125,6 @@ function unpacked(out: Buffer): Map<string, Buffer> {
   return found;
 }
 
-/** The book in a folder of a repository as it was in a commit. */
-export async function sourceOfCommit(folder: string, name: string, known?: Source): Promise<Source> {
-  const { root, below } = await repositoryOf(folder);
-  return sourceOfTree(root, below, await commitOf(folder, name), name, known);
-}
-
 /** Texts that another version already holds are not read again. */
 export async function sourceOfTree(
   root: string,
@@ -166,14 +159,3 @@ const inHiddenFolder = (path: string): boolean =>
     .split('/')
     .slice(0, -1)
     .some((part) => part.startsWith('.') || part === 'node_modules' || part === 'dist');
-
-/** Git's name for bytes, so that a file of the disk is known to be that of a commit. */
-export const below = (root: string, folder: string): string => {
-  const path = relative(root, folder).split(sep).join('/');
-  return path === '' ? '' : `${path}/`;
-};
-
-export const gitPath = async (folder: string, name: string): Promise<string> =>
-  join(folder, await text(folder, ['rev-parse', '--git-path', name]));
-
-export { text as gitText };

@@ -1,6 +1,7 @@
 /** The command line: every verb in a file of its own, errors told in a sentence. */
 import { Command, CommanderError } from 'commander';
 import { Unanswerable } from '../answers/subject.ts';
+import { bisectVerb } from './bisect.ts';
 import { checkVerb } from './check.ts';
 import { compareVerb } from './compare.ts';
 import { correctVerb } from './correct.ts';
@@ -8,9 +9,12 @@ import { fitVerb } from './fit.ts';
 import { formatVerb } from './format.ts';
 import { formulateVerb } from './formulate.ts';
 import { GitProblem } from './git.ts';
+import { gitSetupVerb } from './git-setup.ts';
+import { historyVerb } from './history.ts';
 import { importVerb } from './import.ts';
 import { NoBook } from './load.ts';
 import { matchVerb } from './match.ts';
+import { mergeVerb } from './merge.ts';
 import { mixVerb } from './mix.ts';
 import { reviewVerb } from './review.ts';
 import { serveVerb } from './serve.ts';
@@ -31,6 +35,10 @@ const VERBS = [
   importVerb,
   whyVerb,
   reviewVerb,
+  historyVerb,
+  bisectVerb,
+  mergeVerb,
+  gitSetupVerb,
   serveVerb,
 ];
 

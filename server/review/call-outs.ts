@@ -39,7 +39,7 @@ export function callOuts(
         return [
           {
             what: 'expectation fails',
-            text: `"${one.text}" does not hold${one.before === 'holds' ? ' any more' : ''}. ${one.told}`.trim(),
+            text: `"${one.text}" does not hold${one.before === 'holds' ? ' any more' : ''}. It finds: ${one.told}.`,
           },
         ];
       return [];

@@ -1,7 +1,7 @@
 /** Which stated facts of a formula hold in one version and not in the other. */
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { expectation } from '../book/checks/expectation.ts';
+import { standingOf } from '../book/checks/expectation.ts';
 import { formulaIn } from '../book/known.ts';
 import { lineMeaning } from './meaning.ts';
 
@@ -12,24 +12,22 @@ export interface ExpectationState {
   readonly text: string;
   readonly meaning: string;
   readonly is: Standing;
-  /** Why it fails or cannot be told. */
+  /** The figure, or why there is none. */
   readonly told: string;
   /** Offset of its line in the entry. */
   readonly from: number;
 }
 
 export function expectationsOf(book: Book, cell: EntryCell): ExpectationState[] {
-  const findings = [...expectation.find(book, cell)];
-  return formulaIn(book, cell).expectations.map(({ line }) => {
-    const found = findings.find((one) => one.from === line.wordSpan.from);
+  return formulaIn(book, cell).expectations.map((one) => {
+    const { line } = one;
     return {
       text: cell.slice.text
         .slice(line.wordSpan.to, line.comment?.from ?? line.to)
         .trim()
         .replace(/\s+/g, ' '),
       meaning: lineMeaning(cell, line),
-      is: !found ? 'holds' : found.code === 'expectation-open' ? 'open' : 'fails',
-      told: found?.problem ?? '',
+      ...standingOf(book, cell, one),
       from: line.wordSpan.from,
     };
   });

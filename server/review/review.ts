@@ -56,7 +56,7 @@ export function review(versions: Versions): Review {
     entries: changes.filter(({ name }) => !name.startsWith('formula:')).map((one) => entryReview(versions, one)),
     untouched,
     model,
-    notes: notesOf(versions, model),
+    notes: reviews.length > 0 ? notesOf(versions, model) : [],
   };
 }
 

@@ -16,7 +16,7 @@ import { type Recipe, recipeIn } from '../book/recipe.ts';
 import { difference } from '../colour/difference.ts';
 import { type ScreenColour, screenColour } from '../colour/screen.ts';
 import { toBase } from '../exact/quantity.ts';
-import { decimal, placesOf, type Rational, rational, zero } from '../exact/rational.ts';
+import { decimal, type Rational, rational, zero } from '../exact/rational.ts';
 import { pourSheet } from '../paint/weights.ts';
 import { hasFits } from './fits.ts';
 

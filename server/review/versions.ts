@@ -35,6 +35,16 @@ export async function openVersions(before: Source, after: Source): Promise<Versi
   return { before: await open(old, chosen), after: await open(now, chosen) };
 }
 
+/** One version with an entry of it, all that it names, and its cards. */
+export async function openEntry(source: Source, id: string): Promise<Version> {
+  const outline = new Outline(source);
+  const locked = source.beside.has(LOCK_NAME);
+  const wanted = new Set(outline.withId(id));
+  for (const part of outline.parts())
+    if (part.kind === 'book' || (locked && CARDS.has(part.kind ?? ''))) wanted.add(part);
+  return open(outline, withNamed(outline, wanted));
+}
+
 /** Entries of both versions that a change can touch, with everything that they name, and the settings of the shop. */
 function choose(old: Outline, now: Outline, locked: boolean): ReadonlySet<Part> | 'all' {
   const [gone, come] = changedParts(old, now);

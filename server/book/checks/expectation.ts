@@ -83,6 +83,20 @@ function examine(book: Book, cell: EntryCell, one: Expectation): Finding | undef
   );
 }
 
+/** Does a stated fact hold? `open` where it cannot be told, or is not computed. */
+export function standingOf(
+  book: Book,
+  cell: EntryCell,
+  one: Expectation,
+): { is: 'holds' | 'fails' | 'open'; told: string } {
+  const figure = figureFor(book, cell, one);
+  const limit = limitOf(one);
+  if (!figure || !limit) return { is: 'open', told: 'it is not computed' };
+  if ('open' in figure) return { is: 'open', told: figure.open };
+  if ('unit' in figure) return { is: 'fails', told: `it cannot be held against ${figure.unit}` };
+  return { is: holds(figure.value, one.operator, limit, one) ? 'holds' : 'fails', told: figure.told };
+}
+
 const UNITS: Readonly<Record<string, string>> = {
   sprayout: 'Write the limit in dE00.',
   share: 'Write the limit in %.',
