@@ -14,7 +14,7 @@ export interface Likeness {
   readonly unstated: readonly ReasonKind[];
 }
 
-const GRAVE: readonly ReasonKind[] = ['geometry', 'surface', 'instrument'];
+const GRAVE: readonly ReasonKind[] = ['geometry', 'surface', 'polish', 'instrument'];
 
 export function likenessOf(
   book: Book,

@@ -31,7 +31,7 @@ export interface ComparableLimits {
  */
 export const USUAL_LIMITS: ComparableLimits = { temperature: 5, days: 365 };
 
-export type ReasonKind = 'geometry' | 'surface' | 'temperature' | 'instrument' | 'age';
+export type ReasonKind = 'geometry' | 'surface' | 'polish' | 'temperature' | 'instrument' | 'age';
 
 export interface Reason {
   readonly kind: ReasonKind;
@@ -60,7 +60,7 @@ export function comparability(
   const judged: [ReasonKind, string | false | undefined][] = [
     ['geometry', geometryReason(a, b, common)],
     ['surface', differing(a.surface?.cleared, b.surface?.cleared, 'one surface is cleared, the other is not')],
-    ['surface', differing(a.surface?.polished, b.surface?.polished, 'one surface is polished, the other is not')],
+    ['polish', differing(a.surface?.polished, b.surface?.polished, 'one surface is polished, the other is not')],
     ['temperature', temperatureReason(a.surface?.temperature, b.surface?.temperature, limits.temperature)],
     ['instrument', instrumentReason(a.instrumentModel, b.instrumentModel)],
     ['age', ageReason(a.taken, b.taken, limits.days)],

@@ -11,17 +11,22 @@ import type { Output } from './verb.ts';
 export async function loadBookWithOptics(output: Output, folder: string): Promise<Book> {
   const root = resolve(output.folder, folder);
   const book = await loadBook(root);
+  await putOptics(output, root, book);
+  return book;
+}
+
+/** Puts what is known of its toners into a book that was read from a folder; learning them may take seconds. */
+export async function putOptics(output: Output, root: string, book: Book): Promise<void> {
   const written = await readFile(join(root, LOCK_NAME), 'utf8').catch(() => undefined);
   if (written !== undefined) putFits(book, readLock(written));
   const open = unlearnedSamples(book);
-  if (open.length === 0) return book;
+  if (open.length === 0) return;
   const what = open.map(({ system, side }) => `${system} ${side}`).join(', ');
   const since = performance.now();
   learnBook(book);
   const seconds = ((performance.now() - since) / 1000).toFixed(1);
   const why = written === undefined ? `there is no ${LOCK_NAME}` : `${LOCK_NAME} is of other cards`;
   output.err(`The toners were learned anew (${what}; ${seconds} s), since ${why}. Write it with: pourbook fit --write`);
-  return book;
 }
 
 /** Writes the fits beside the book; returns where. */

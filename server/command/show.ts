@@ -1,8 +1,10 @@
+import { resolve } from 'node:path';
 import { show } from '../answers/show.ts';
 import { subject } from '../answers/subject.ts';
 import { shopOf } from '../book/known.ts';
 import { showText } from '../report/text/show.ts';
-import { loadBookWithOptics } from './optics.ts';
+import { loadBook } from './load.ts';
+import { putOptics } from './optics.ts';
 import { answer, type CommonOptions, type Output, verb } from './verb.ts';
 import { type ViewingOptions, viewingsAsked, withViewings } from './viewings.ts';
 
@@ -10,14 +12,20 @@ interface Options extends CommonOptions, ViewingOptions {
   readonly against?: string;
 }
 
+/** The kinds that are shown with a prediction, for which the toners have to be known. */
+const PREDICTED: ReadonlySet<string | undefined> = new Set(['formula', 'variant']);
+
 /** `pourbook show ID`: a reading with its colours, a formula with its pours and its card, an instrument with its calibrations. */
 export const showVerb = (output: Output) =>
   withViewings(verb('show', 'lay one entry open: a reading, a card, a formula or an instrument'))
     .argument('<id>', 'the id of the entry, or kind:id')
     .option('--against <id>', 'also tell how far it parts from this standard when the light changes')
     .action(async (id: string, options: Options) => {
-      const book = await loadBookWithOptics(output, options.book);
-      const shown = show(book, subject(book, id), {
+      const folder = resolve(output.folder, options.book);
+      const book = await loadBook(folder);
+      const cell = subject(book, id);
+      if (PREDICTED.has(cell.entry.kind)) await putOptics(output, folder, book);
+      const shown = show(book, cell, {
         viewings: viewingsAsked(options, shopOf(book).viewings),
         ...(options.against === undefined ? {} : { against: subject(book, options.against) }),
       });

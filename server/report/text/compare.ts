@@ -55,8 +55,8 @@ const row = (pair: PairDifference, light: string, metrics: readonly Metric[]): s
   ...metrics.map((metric) => fixed(Number(pair[metric]), 2)),
 ];
 
-/** Of what two readings may leave unsaid, these two a painter would want to know. */
+/** Of what two readings may leave unsaid, these a painter would want to know. */
 function unstatedText({ unstated }: ComparisonAnswer): string[] {
-  const told = unstated.filter((kind) => kind === 'surface' || kind === 'instrument');
-  return told.length === 0 ? [] : [`Not stated for both, so not held against them: ${told.join(' and ')}.`];
+  const told = unstated.filter((kind) => kind === 'surface' || kind === 'polish' || kind === 'instrument');
+  return told.length === 0 ? [] : [`Not stated for both, so not held against them: ${told.join(', ')}.`];
 }

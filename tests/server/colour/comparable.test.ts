@@ -23,7 +23,7 @@ describe('two readings', () => {
   it.each<[string, ReadingFacts, string]>([
     ['geometry', { ...reading, geometries: ['d/8'] }, 'no angle in common'],
     ['surface', { ...reading, surface: { ...reading.surface, cleared: false } }, 'cleared'],
-    ['surface', { ...reading, surface: { ...reading.surface, polished: false } }, 'polished'],
+    ['polish', { ...reading, surface: { ...reading.surface, polished: false } }, 'polished'],
     ['temperature', { ...reading, surface: { ...reading.surface, temperature: 38 } }, '21 C and 38 C'],
     ['instrument', { ...reading, instrumentModel: 'sphere' }, 'five-angle and sphere'],
     ['age', { ...reading, taken: 400 * day }, '600 days'],
@@ -38,8 +38,11 @@ describe('two readings', () => {
   it('that leave something unsaid are not accused of it', () => {
     expect(comparability(reading, { geometries: ['45as15'] })).toMatchObject({
       comparable: true,
-      unstated: ['surface', 'temperature', 'instrument', 'age'],
+      unstated: ['surface', 'polish', 'temperature', 'instrument', 'age'],
     });
+    // Cleared is said, polished is not: only the one is unsaid.
+    const half = { ...reading, surface: { cleared: true } };
+    expect(comparability(half, half).unstated).toEqual(['polish', 'temperature']);
   });
 });
 

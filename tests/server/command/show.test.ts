@@ -80,3 +80,22 @@ it('tells what is wrong with the question', async () => {
   expect(await wrong('R', '--against', 'I')).toContain('I has no colour of its own');
   expect(await wrong('R', '--book', 'elsewhere')).toContain('There is no folder');
 });
+
+it('learns the toners for a formula, whose colour it predicts, and for nothing else', async () => {
+  const card = entry('sprayout F-card of F', 'toner WHT 90', 'toner BLK 10', spectrumLine('45/0', metamerOf(0.1)));
+  const folder = await folderOf({
+    'book.pour':
+      BOOK +
+      entry('toner WHT "White"', 'system WB', 'kind white') +
+      entry('toner BLK "Black"', 'system WB', 'kind black') +
+      entry('formula F "Grey"', 'system WB', 'finish solid', 'standard STD', 'toner WHT 90', 'toner BLK 10') +
+      card,
+  });
+  expect((await pourbook(folder, 'show', 'R')).err).toBe('');
+  expect((await pourbook(folder, 'show', 'F-card')).err).toBe('');
+  const { out, err } = await pourbook(folder, 'show', 'F', '--json');
+  expect(err).toMatch(/toners were learned anew/);
+  // Four decimals at most, as everywhere in JSON.
+  const [first] = JSON.parse(out).difference;
+  for (const value of [first.dE00, ...first.standard, ...first.sample]) expect(value).toBe(Number(value.toFixed(4)));
+});
