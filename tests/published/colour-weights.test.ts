@@ -76,3 +76,23 @@ describe('white points', () => {
     },
   );
 });
+
+describe('the LED lamps', () => {
+  // CIE 015:2018, chromaticities of its LED illuminants for the 2 degree observer, to four places; written down from memory.
+  it.each([
+    ['LED-B1', 0.456, 0.4078],
+    ['LED-B2', 0.4357, 0.4012],
+    ['LED-B3', 0.3756, 0.3723],
+    ['LED-B4', 0.3422, 0.3502],
+    ['LED-B5', 0.3118, 0.3236],
+    ['LED-BH1', 0.4474, 0.4066],
+    ['LED-RGB1', 0.4557, 0.4211],
+    ['LED-V1', 0.4548, 0.4044],
+    ['LED-V2', 0.3781, 0.3775],
+  ] as const)('%s has its published chromaticity', (lamp, x, y) => {
+    const { white } = tristimulusWeights(lamp, '2', 400, 10, 31);
+    const sum = white[0] + white[1] + white[2];
+    expect(Math.abs(white[0] / sum - x)).toBeLessThan(6e-5);
+    expect(Math.abs(white[1] / sum - y)).toBeLessThan(6e-5);
+  });
+});
