@@ -8,6 +8,7 @@ import { checkMarkdown } from '../report/markdown/check.ts';
 import { checkSarif } from '../report/sarif/check.ts';
 import { checkText } from '../report/text/check.ts';
 import { loadBook, NoBook } from './load.ts';
+import { putPredictions } from './optics.ts';
 import { type CommonOptions, type Output, verb } from './verb.ts';
 
 const FORMATS: Readonly<Record<string, (found: CheckAnswer) => string>> = {
@@ -24,7 +25,9 @@ export const checkVerb = (output: Output) =>
     .argument('[path...]', 'files or folders to report on; the whole book is read all the same')
     .addOption(new Option('--format <format>', 'how it is written').choices(Object.keys(FORMATS)).default('text'))
     .action(async (paths: string[], options: CommonOptions & { format: string }) => {
-      const book = await loadBook(resolve(output.folder, options.book));
+      const folder = resolve(output.folder, options.book);
+      const book = await loadBook(folder);
+      await putPredictions(output, folder, book);
       const wanted = paths.map((path) => resolve(output.folder, path));
       for (const path of wanted) if (!existsSync(path)) throw new NoBook(`There is no file or folder ${path}.`);
       const within = (uri: string) => {

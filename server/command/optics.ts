@@ -1,7 +1,10 @@
 /** The fits of a book on the command line: from optics.lock where it is up to date, else learned at once. */
+import { existsSync } from 'node:fs';
 import { readFile, writeFile } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import type { Book } from '../book/book.ts';
+import { formulaIn } from '../book/known.ts';
+import { hidingCells, settleHiding } from '../book/optics/hiding.ts';
 import { LOCK_NAME, lockText, readLock } from '../book/optics/lock.ts';
 import { fitsOf, learnBook, putFits, unlearnedSamples } from '../book/optics/optics.ts';
 import { loadBook } from './load.ts';
@@ -34,4 +37,18 @@ export async function writeLock(output: Output, folder: string, book: Book): Pro
   const path = join(resolve(output.folder, folder), LOCK_NAME);
   await writeFile(path, lockText(fitsOf(book)));
   return path;
+}
+
+/**
+ * Puts in what the checks read of predictions, where the book asks for it: it keeps an optics.lock, or expects something of a
+ * prediction. Any other book is checked without learning its toners first, which takes seconds.
+ */
+export async function putPredictions(output: Output, root: string, book: Book): Promise<void> {
+  const formulas = hidingCells(book);
+  const asked = formulas.some((cell) =>
+    formulaIn(book, cell).expectations.some(({ metric }) => metric === 'predicted' || metric === 'coats'),
+  );
+  if (!asked && !existsSync(join(root, LOCK_NAME))) return;
+  await putOptics(output, root, book);
+  for (const cell of formulas) settleHiding(book, cell);
 }

@@ -8,11 +8,13 @@ import { lightnessOfValue } from '../../paint/munsell.ts';
 import type { Book } from '../book.ts';
 import { currentCard } from '../cards.ts';
 import type { EntryCell } from '../cell.ts';
-import { anglesInCommon, coloursIn } from '../colours.ts';
+import { angleAt, anglesInCommon, coloursIn, labOf } from '../colours.ts';
 import type { Expectation } from '../entries/formula.ts';
 import { viewingOf } from '../entries/shop.ts';
 import type { Grey } from '../entries/written.ts';
 import { formulaIn, shopOf } from '../known.ts';
+import { settledHiding } from '../optics/hiding.ts';
+import { predictedIn } from '../optics/predicted.ts';
 import { type Recipe, recipeIn } from '../recipe.ts';
 import { type Check, finding, listed } from './check.ts';
 
@@ -21,7 +23,7 @@ export const expectation: Check = {
     {
       code: 'expectation-fails',
       title: 'A stated fact does not hold',
-      text: '`expect` states a fact about the formula that is checked like a test: `expect sprayout worst <= 1.0 dE00`, `expect share BLK-1 < 2 %`, `expect pour BLK-1 >= 2 g`, `expect total = 100`, `expect grey = N5`. The figure is told as it is. Correct the formula, or the expectation.',
+      text: '`expect` states a fact about the formula that is checked like a test: `expect sprayout worst <= 1.0 dE00`, `expect share BLK-1 < 2 %`, `expect pour BLK-1 >= 2 g`, `expect predicted worst <= 2 dE00`, `expect coats <= 3`, `expect total = 100`, `expect grey = N5`. The figure is told as it is. Correct the formula, or the expectation.',
     },
     {
       code: 'expectation-open',
@@ -103,13 +105,15 @@ const UNITS: Readonly<Record<string, string>> = {
   pour: 'Write the limit in g.',
   total: 'Write the limit in parts, without a unit.',
   grey: 'Write a grey, such as N5 or L* 51.',
+  predicted: 'Write the limit in dE00.',
+  coats: 'Write how many coats, without a unit.',
 };
 
 function limitOf({ limit, grey, metric }: Expectation): Rational | undefined {
   if (metric === 'grey') return grey && rational(lightness(grey));
   if (!limit) return undefined;
   const by = limit.unit === undefined ? undefined : unit(limit.unit);
-  return by && metric !== 'sprayout' ? toBase({ value: limit.value, unit: by }) : limit.value;
+  return by && metric !== 'sprayout' && metric !== 'predicted' ? toBase({ value: limit.value, unit: by }) : limit.value;
 }
 
 const lightness = ({ scale, value }: Grey): number => (scale === 'N' ? lightnessOfValue(value) : value);
@@ -155,6 +159,11 @@ function figureFor(book: Book, cell: EntryCell, one: Expectation): Figure | unde
       return pour(book, recipe, one.toner ?? '');
     case 'grey':
       return grey(recipe);
+    case 'predicted':
+      return predicted(book, cell, recipe, one);
+    case 'coats':
+      if (written) return { unit: written.symbol };
+      return coats(book, cell);
     default:
       return undefined;
   }
@@ -207,18 +216,57 @@ function sprayout(book: Book, cell: EntryCell, recipe: Recipe, one: Expectation)
     dE: difference(metric, pair.standard, pair.sample),
   }));
   if (angles.length === 0) return { open: `card and standard have no angle in common under ${viewingText(viewing)}` };
-  return told(one, angles, card.card.id, metric);
+  return told(one, angles, `card ${card.card.id}`, metric);
 }
+
+function predicted(book: Book, cell: EntryCell, recipe: Recipe, one: Expectation): Figure {
+  const metric = METRICS[one.limit?.unit ?? 'dE00'] ?? one.limit?.unit ?? '';
+  if (!isMetric(metric)) return { unit: metric };
+  const found = predictedIn(book, cell);
+  if ('none' in found) return { open: `nothing is predicted, since ${found.none}` };
+  const standard = recipe.standard && book.find('reading', recipe.standard.is);
+  if (!standard) return { open: 'the formula has no standard' };
+  const viewing = one.viewing === undefined ? shopOf(book).viewings[0]! : viewingOf(one.viewing);
+  if (!viewing) return { open: `${one.viewing} is not known` };
+  const read = coloursIn(book, standard);
+  const angles = found.colours.flatMap((colour) => {
+    const angle = viewingText(colour.viewing) === viewingText(viewing) ? angleAt(read, colour.geometry) : undefined;
+    const lab = angle && labOf(angle, viewing, read.bandpass);
+    return lab ? [{ geometry: colour.geometry, dE: difference(metric, lab, colour.lab) }] : [];
+  });
+  if (angles.length === 0)
+    return { open: `nothing is predicted as the standard was read under ${viewingText(viewing)}` };
+  const widest = Math.max(...found.colours.map((colour) => colour.plusMinus));
+  return told(one, angles, `the colour predicted (± ${widest.toFixed(1)} dE00)`, metric);
+}
+
+function coats(book: Book, cell: EntryCell): Figure {
+  const hiding = settledHiding(cell);
+  if (!hiding) {
+    const found = predictedIn(book, cell);
+    return { open: 'none' in found ? `nothing is predicted, since ${found.none}` : 'hiding is being worked out' };
+  }
+  if (!hiding.named) return { open: 'the formula names no undercoat grey' };
+  if (hiding.named.coats === null)
+    return { value: rational(NEVER), told: 'the colour is predicted not to hide its undercoat in 60 coats' };
+  return {
+    value: rational(hiding.named.coats.toFixed(2)),
+    told: `the colour is predicted to need about ${hiding.named.coats.toFixed(1)} coats over its undercoat`,
+  };
+}
+
+/** More coats than anyone sprays. */
+const NEVER = 1000;
 
 interface AtAngle {
   readonly geometry: string;
   readonly dE: number;
 }
 
-function told(one: Expectation, angles: readonly AtAngle[], card: string, metric: Metric): Figure {
+function told(one: Expectation, angles: readonly AtAngle[], what: string, metric: Metric): Figure {
   const figure = (dE: number, where: string): Figure => ({
     value: rational(dE.toFixed(6)),
-    told: `card ${card} is off by ${dE.toFixed(2)} ${metric} ${where}`,
+    told: `${what} is off by ${dE.toFixed(2)} ${metric} ${where}`,
   });
   if (one.geometry !== undefined) {
     const found = angles.find((angle) => angle.geometry === one.geometry);

@@ -24,6 +24,7 @@ import { statusUse } from './status-use.ts';
 import { systemMixed } from './system-mixed.ts';
 import { takes } from './takes.ts';
 import { tonerUnused } from './toner-unused.ts';
+import { undercoatCostly } from './undercoat-costly.ts';
 import { variantChange } from './variant-change.ts';
 import { weightFine } from './weight-fine.ts';
 
@@ -46,6 +47,7 @@ export const checks: readonly Check[] = [
   weightFine,
   pourSmall,
   expectation,
+  undercoatCostly,
   fileNamed,
   fileValues,
   spectrum,
