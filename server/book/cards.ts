@@ -2,9 +2,9 @@
 import { type Rational, sum } from '../exact/rational.ts';
 import type { Book } from './book.ts';
 import type { EntryCell } from './cell.ts';
-import type { Batch } from './entries/batch.ts';
+import { contentIn } from './cup.ts';
 import type { Card } from './entries/measured.ts';
-import { batchIn, cardIn, moment, shopOf } from './known.ts';
+import { cardIn, moment, shopOf } from './known.ts';
 import { type Recipe, recipeIn, sameRatios } from './recipe.ts';
 
 export interface Part {
@@ -73,9 +73,7 @@ function standingOf(book: Book, card: Card, recipe: Recipe): Standing {
   }
   const batch = card.batch === undefined ? undefined : book.find('batch', card.batch);
   if (!batch) return 'unknown';
-  return pouredAs(poursOf(batchIn(book, batch)), recipe, shopOf(book).step, shopOf(book).weighingError)
-    ? 'current'
-    : 'earlier';
+  return pouredAs(poursOf(book, batch), recipe, shopOf(book).step, shopOf(book).weighingError) ? 'current' : 'earlier';
 }
 
 /** Was the coat sprayed as often as the formula says, where both say it? */
@@ -84,18 +82,9 @@ function sprayedAlike(coat: Card['coats'][number], recipe: Recipe): boolean {
   return coat.coats === undefined || wanted === undefined || coat.coats === wanted;
 }
 
-/** What is in the cup of a batch, per toner, from single pours and running figures. */
-export function poursOf(batch: Batch): Part[] {
-  const inCup = new Map<string, Rational>();
-  let running: Rational | undefined;
-  for (const pour of batch.pours) {
-    const before = running ?? sum(inCup.values());
-    const grams = pour.grams ?? pour.running!.sub(before);
-    running = before.add(grams);
-    inCup.set(pour.code, (inCup.get(pour.code) ?? grams.sub(grams)).add(grams));
-  }
-  return [...inCup].map(([code, parts]) => ({ code, parts }));
-}
+/** What is in the cup of a batch, per toner: pours, tints and what a leftover brought, less what was taken out. */
+export const poursOf = (book: Book, batch: EntryCell): Part[] =>
+  contentIn(book, batch).amounts.map(({ code, grams }) => ({ code, parts: grams }));
 
 /** Is the cup the formula, within what the scale shows and the shop accepts of a pour? */
 function pouredAs(poured: readonly Part[], recipe: Recipe, step: Rational, error: Rational): boolean {

@@ -54,14 +54,14 @@ export function predictedIn(book: Book, cell: EntryCell): Prediction | Unpredict
     .fact<Prediction | Unpredicted>(
       'predicted',
       cell,
-      () => compute(book, cell),
+      () => predictionOf(book, recipeIn(book, cell)),
       () => ({ none: 'the formula derives from itself' }),
     )
     .get();
 }
 
-function compute(book: Book, cell: EntryCell): Prediction | Unpredicted {
-  const recipe = recipeIn(book, cell);
+/** Of any parts: what is in a cup is a recipe that no entry holds. */
+export function predictionOf(book: Book, recipe: Recipe): Prediction | Unpredicted {
   const paint = paintOf(book, recipe);
   if ('none' in paint) return paint;
   return paint.side === 'solid' ? solidPrediction(book, paint) : effectPrediction(book, recipe, paint);

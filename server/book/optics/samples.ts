@@ -14,7 +14,7 @@ import { coloursIn } from '../colours.ts';
 import type { CoatLines } from '../entries/formula.ts';
 import type { Card } from '../entries/measured.ts';
 import { specularOf } from '../imported.ts';
-import { batchIn, cardIn, shopOf, tonerIn, tonerNamed } from '../known.ts';
+import { cardIn, shopOf, tonerIn, tonerNamed } from '../known.ts';
 import { hasFlakes, sharesOf } from './amounts.ts';
 import { greyLightness } from './greys.ts';
 import { onGrid } from './grid.ts';
@@ -151,7 +151,7 @@ function coatsOn(book: Book, card: Card): readonly (readonly Part[])[] {
   const own = card.coats.map((coat: CoatLines) => coat.toners).filter((toners) => toners.length > 0);
   if (own.length > 0) return own;
   const batch = card.batch === undefined ? undefined : book.find('batch', card.batch);
-  const poured = batch ? poursOf(batchIn(book, batch)) : [];
+  const poured = batch ? poursOf(book, batch) : [];
   return sum(poured.map((one) => one.parts)).compare(0) > 0 ? [poured] : [];
 }
 
