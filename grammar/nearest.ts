@@ -1,5 +1,6 @@
 /** The nearest of several words by Damerau-Levenshtein distance, for 'did you mean'. Nothing when none is near. */
 export function nearest(word: string, candidates: Iterable<string>): string | undefined {
+  if (word.length < 2) return undefined; // any letter is one slip away from any other
   const wanted = word.toLowerCase();
   let best: string | undefined;
   let bestDistance = Math.floor(Math.max(1, Math.min(3, word.length / 3))) + 0.5;

@@ -44,6 +44,8 @@ export interface ComparisonAnswer {
   readonly flakes: Flakes;
   /** What makes the figures doubtful. */
   readonly notes: readonly string[];
+  /** The finding that stands instead of the figures where the two were not read alike and nobody insists; else null. */
+  readonly refused: string | null;
   /** What could not be held against the two, because one or both do not say it. */
   readonly unstated: readonly ReasonKind[];
 }
@@ -76,7 +78,7 @@ export interface CompareOptions {
   readonly anyway?: boolean;
 }
 
-/** @throws Unanswerable when the two have nothing in common, or were not taken alike and nobody insists. */
+/** @throws Unanswerable when the two have no angle or light in common. */
 export function compare(
   book: Book,
   standard: EntryCell,
@@ -87,21 +89,25 @@ export function compare(
   const { grave, remarks, unstated } = likenessOf(book, a.of, b.of);
   const pairs = pairsOf(a.colours, b.colours, viewings);
   if (pairs.length === 0) throw new Unanswerable(nothingInCommon(standard, sample, a.colours, b.colours, viewings));
-  if (grave.length > 0 && !anyway)
-    throw new Unanswerable(
-      `${plainName(standard)} and ${plainName(sample)} were not read alike: ${grave.join('; ')}. Their difference would show that, not the paint. Read both alike, or insist with --anyway.`,
-    );
-  const verdict = verdictOf(book, pairs);
-  return {
+  const who = {
     standard: standard.name ?? '',
     sample: sample.name ?? '',
     by: { standard: plainName(a.of), sample: plainName(b.of) },
+    flakes: flakesOf(book, a.of, b.of),
+    unstated,
+  };
+  if (grave.length > 0 && !anyway) {
+    const refused = `${plainName(standard)} and ${plainName(sample)} were not read alike: ${grave.join('; ')}. Their difference would show that, not the paint. Read both alike, or insist with --anyway.`;
+    return { ...who, verdict: null, differs: 'not compared', pairs: [], notes: [...grave, ...remarks], refused };
+  }
+  const verdict = verdictOf(book, pairs);
+  return {
+    ...who,
     verdict,
     differs: differsUnder(verdict ?? pairs[0]!, pairs),
     pairs: pairs.map((pair) => differencesOf(pair, metrics)),
-    flakes: flakesOf(book, a.of, b.of),
     notes: [...grave, ...remarks, ...leftAway(pairs, a.colours.angles, b.colours.angles)],
-    unstated,
+    refused: null,
   };
 }
 

@@ -138,7 +138,7 @@ function nearestIn(group: Group, query: ReadonlyMap<string, Lab>, most: number):
   if (common.length === 0) return [];
   if (common.length === group.geometries.length) {
     const wanted = Float64Array.from(common.flatMap((geometry) => query.get(geometry)!));
-    return group.index.nearest(wanted, most).map(({ index }) => group.items[index]!);
+    return group.index.nearest(wanted, Math.min(most, group.items.length)).map(({ index }) => group.items[index]!);
   }
   // The reading lacks some of the group's angles: the few such groups are gone through one by one.
   const mean = (item: Item) =>

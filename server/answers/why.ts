@@ -1,11 +1,14 @@
 /** Where a figure comes from: its inputs with file and line, its rule, and whether it is written, computed, measured or a default. */
 
+import type { ValueType } from '../../grammar/place.ts';
 import type { Line, Value } from '../../grammar/tree.ts';
 import type { Book } from '../book/book.ts';
 import { currentCard } from '../book/cards.ts';
 import type { EntryCell } from '../book/cell.ts';
+import { coloursIn, labOf, takesOf } from '../book/colours.ts';
 import { shopOf } from '../book/known.ts';
 import { type Origin, type Recipe, recipeIn } from '../book/recipe.ts';
+import { repeatability } from '../colour/repeat.ts';
 import { decimal, rational } from '../exact/rational.ts';
 import { mix, plain } from './mix.ts';
 import { cardDifference } from './show.ts';
@@ -58,7 +61,59 @@ export function why(book: Book, cell: EntryCell, figure: string): Derivation {
 
 /** What hover tells of a value in a line of an entry. */
 export function derivationOf(book: Book, cell: EntryCell, line: Line, value: Value): Derivation | undefined {
-  if (!isFormula(cell)) return undefined;
+  return (isFormula(cell) ? ofFormula(book, cell, line, value) : undefined) ?? asWritten(book, cell, line, value);
+}
+
+/** Kinds of places that hold a figure. */
+const FIGURE_TYPES: readonly ValueType[] = [
+  'number',
+  'signed',
+  'delta',
+  'count',
+  'quantity',
+  'measure',
+  'grey',
+  'range',
+  'numbers',
+];
+
+/** A figure that stands in the book as it was written: what it is for, and for a reading what becomes of it. */
+function asWritten(book: Book, cell: EntryCell, line: Line, value: Value): Derivation | undefined {
+  if (!line.row || !FIGURE_TYPES.includes(value.type)) return undefined;
+  const geometry = line.values.find((one) => one.place === 'geometry')?.text;
+  const steps: Step[] = [{ text: line.row.help }, { text: 'written', place: placeOf(cell, line) }];
+  if (geometry !== undefined && (line.word === 'lab' || line.word === 'spectrum'))
+    steps.push(...takesAt(book, cell, geometry));
+  const shown =
+    value.type === 'numbers'
+      ? `${value.numbers?.length ?? 0} values`
+      : [value.text, value.unit].filter(Boolean).join(' ');
+  return { figure: `${value.place} of the ${line.word} line`, value: shown, basis: 'written', steps };
+}
+
+/** The mean that a single take goes into, with how far the takes lie from it. */
+function takesAt(book: Book, cell: EntryCell, geometry: string): Step[] {
+  const viewing = shopOf(book).viewings[0]!;
+  const colours = coloursIn(book, cell);
+  const angle = colours.angles.find((one) => one.geometry === geometry);
+  const mean = angle && labOf(angle, viewing, colours.bandpass);
+  if (!angle || !mean) return [];
+  const takes = takesOf(angle, viewing, colours.bandpass);
+  const lab = mean.map((one) => one.toFixed(2)).join(' ');
+  const light = `${viewing.illuminant}/${viewing.observer}`;
+  if (takes.length < 2) return [{ text: `one take at ${geometry}: L* a* b* ${lab} under ${light}` }];
+  const { mcdm } = repeatability(
+    takes.map((take) => take.lab),
+    mean,
+  );
+  return [
+    {
+      text: `mean of ${takes.length} takes at ${geometry}: L* a* b* ${lab} under ${light}; they lie ${mcdm.dE00.toFixed(2)} dE00 from it on average (ASTM E2214)`,
+    },
+  ];
+}
+
+function ofFormula(book: Book, cell: EntryCell, line: Line, value: Value): Derivation | undefined {
   const recipe = recipeIn(book, cell);
   const toner = line.values.find((one) => one.place === 'toner')?.text;
   if (line.word === 'toner' && toner !== undefined && (value.place === 'parts' || value.place === 'delta')) {

@@ -10,7 +10,7 @@ import { type Book, importUri } from './book.ts';
 import type { EntryCell } from './cell.ts';
 import type { LabLine, Measured, SpectrumLine } from './entries/measured.ts';
 import { viewingOf } from './entries/shop.ts';
-import { measuredIn } from './known.ts';
+import { instrumentNamed, measuredIn } from './known.ts';
 
 export interface ImportState {
   readonly uri: string | undefined;
@@ -94,12 +94,17 @@ interface Sorted {
 function sorted(book: Book, cell: EntryCell, measured: Measured): Sorted {
   const values = chosen(book, cell, measured)?.values ?? [];
   const bandpass = bandpassOf(cell, measured, values);
+  // An instrument of one angle cannot have read at another.
+  const geometries =
+    measured.instrument === undefined ? [] : (instrumentNamed(book, measured.instrument)?.geometries ?? []);
+  const only = geometries.length === 1 ? geometries[0] : undefined;
   const own = new Set([...measured.labs, ...measured.spectra].map((one) => one.geometry));
   const labs: LabLine[] = [];
   const spectra: SpectrumLine[] = [];
   const unused: Unused[] = [];
   for (const value of values) {
-    const { geometry, lab, spectrum, take = 1 } = value;
+    const { lab, spectrum, take = 1 } = value;
+    const geometry = value.geometry ?? only;
     if (geometry === undefined) unused.push({ lack: 'angle', value });
     else if (!own.has(geometry)) {
       const { line } = measured.file!;

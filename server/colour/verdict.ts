@@ -49,11 +49,12 @@ export function verdict(angles: readonly AngleDifference[]): Verdict | undefined
 }
 
 function sentence(word: VerdictWord, { geometry, difference, tolerances }: AngleDifference): string {
-  const at = `${geometry} is off by ${shown(difference)}`;
   const { edge, blend, hidden } = tolerances;
+  const passed = { 'holds edge to edge': edge, blend: edge, 'tint first': blend, 'not near': hidden }[word];
+  const at = `${geometry} is off by ${shown(difference, passed)}`;
   switch (word) {
     case 'holds edge to edge':
-      return `Holds edge to edge: at worst ${at}, allowed ${shown(edge)}.`;
+      return `Holds edge to edge: nearest to its limit, ${at}, allowed ${shown(edge)}.`;
     case 'blend':
       return `Blend: ${at}, more than edge to edge allows (${shown(edge)}), within blending (${shown(blend)}).`;
     case 'tint first':
@@ -63,7 +64,9 @@ function sentence(word: VerdictWord, { geometry, difference, tolerances }: Angle
   }
 }
 
-/** One decimal is all that a bench supports; two where one would make a figure equal the limit that it exceeds. */
-function shown(value: number): string {
-  return Math.abs(value * 10 - Math.round(value * 10)) < 1e-9 ? value.toFixed(1) : value.toFixed(2);
+/** One decimal is all that a bench supports; two for a limit that the book states so, or where one would make a figure equal its limit. */
+function shown(value: number, limit?: number): string {
+  if (limit === undefined)
+    return Math.abs(value * 10 - Math.round(value * 10)) < 1e-9 ? value.toFixed(1) : value.toFixed(2);
+  return value.toFixed(value > limit && value.toFixed(1) === limit.toFixed(1) ? 2 : 1);
 }

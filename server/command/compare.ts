@@ -31,6 +31,7 @@ export const compareVerb = (output: Output) =>
         anyway: options.anyway === true,
       });
       answer(output, options, compared, compareText);
+      if (compared.refused) output.exitCode = 1;
     });
 
 function metricsOption(text: string): readonly Metric[] {

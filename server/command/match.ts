@@ -10,7 +10,7 @@ import { loadBook } from './load.ts';
 import { answer, type CommonOptions, type Output, quantityOption, verb } from './verb.ts';
 
 interface Options extends CommonOptions {
-  readonly most: number;
+  readonly most?: number;
   readonly weight?: Quantity;
 }
 
@@ -18,11 +18,15 @@ interface Options extends CommonOptions {
 export const matchVerb = (output: Output) =>
   verb('match', 'find the formulas and variants that come nearest to a reading')
     .argument('<reading>', 'the id of the reading')
-    .option('--most <count>', 'how many to list', countOption, 5)
+    .option('--most <count>', 'how many to list; 5 when nothing is said, 100 with --json', countOption)
     .option('--weight <weight>', 'also print the pours of the nearest at this weight, such as 80g', quantityOption)
     .action(async (id: string, options: Options) => {
       const book = await loadBook(resolve(output.folder, options.book));
-      const found = match(book, subject(book, id, ['reading', 'sprayout', 'drawdown']), options.most);
+      const found = match(
+        book,
+        subject(book, id, ['reading', 'sprayout', 'drawdown']),
+        options.most ?? (options.json ? 100 : 5),
+      );
       const nearest = found.candidates[0];
       if (!options.weight || !nearest) return answer(output, options, found, matchText);
       const pours = mix(book, subject(book, `formula:${nearest.formula}`), options.weight);

@@ -43,19 +43,7 @@ function formulaCard(book: Book, answer: FormulaAnswer): string {
   const parts = [
     `**${answer.id}** ${escapeMd(answer.name)}${from}${answer.status ? ` · ${answer.status}` : ''}`,
     undercoatPart(answer),
-    columns(
-      [
-        ['toner', 'parts', 'share', 'pour g', 'running g'],
-        ...answer.toners.map((toner) => [
-          toner.code,
-          toner.parts,
-          `${toner.share.toFixed(2)} %`,
-          toner.grams ?? '–',
-          toner.cumulative ?? '–',
-        ]),
-      ],
-      ['left', 'right', 'right', 'right', 'right'],
-    ),
+    ...coatParts(answer),
     answer.target
       ? `Total ${answer.total} parts; ${answer.target} g as ${answer.as}.`
       : `Total ${answer.total} parts; no target weight.`,
@@ -66,6 +54,27 @@ function formulaCard(book: Book, answer: FormulaAnswer): string {
   const picture = measured && swatchOf(book, measured);
   if (picture) parts.push(picture);
   return parts.join('\n\n');
+}
+
+/** A table for each coat, since each is a cup of its own. */
+function coatParts(answer: FormulaAnswer): string[] {
+  const names = [...new Set(answer.toners.map((toner) => toner.coat))];
+  return names.flatMap((name) => {
+    const rows = answer.toners
+      .filter((toner) => toner.coat === name)
+      .map(({ code, parts, share, grams, cumulative }) => [
+        code,
+        parts,
+        `${share.toFixed(2)} %`,
+        grams ?? '–',
+        cumulative ?? '–',
+      ]);
+    const figures = columns(
+      [['toner', 'parts', 'share', 'pour g', 'running g'], ...rows],
+      ['left', 'right', 'right', 'right', 'right'],
+    );
+    return names.length > 1 ? [`${name[0]!.toUpperCase()}${name.slice(1)} coat:`, figures] : [figures];
+  });
 }
 
 function undercoatPart(answer: FormulaAnswer): string {

@@ -7,6 +7,7 @@ import { table } from './table.ts';
 import { verdictText } from './verdict.ts';
 
 export function compareText(answer: ComparisonAnswer): string {
+  if (answer.refused) return answer.refused;
   return [
     `${named(answer.sample, answer.by.sample)} against the standard ${named(answer.standard, answer.by.standard)}:`,
     ...verdictText(answer.differs, answer.verdict),

@@ -147,3 +147,15 @@ it('the time of the file is the reading’s, where its lines say none', () => {
   expect(readingOf(FILE, csv).whole.taken).toBe('2026-10-14');
   expect(readingOf('reading R "r"\n  taken 2026-10-02\n  file "r.csv"\n', csv).whole.taken).toBe('2026-10-02');
 });
+
+it('the angle of the file is the instrument’s, where the instrument has only one', () => {
+  const csv = 'name,L,a,b\nr,50,0,0\n';
+  const reading = (geometry: string) =>
+    `instrument I "i"\n  geometry ${geometry}\n\nreading R "r"\n  taken 2026-10-01 with I\n  file "r.csv"\n`;
+  const anglesWith = (geometry: string) => {
+    const book = bookOf({ 'book.pour': reading(geometry), 'r.csv': csv });
+    return coloursIn(book, book.find('reading', 'R')!).angles.map((angle) => angle.geometry);
+  };
+  expect(anglesWith('45/0')).toEqual(['45/0']);
+  expect(anglesWith('45as15 45as45')).toEqual([]);
+});

@@ -47,3 +47,39 @@ test('hover on a formula shows its pours, and hints stand behind the toner lines
   expect(hints?.map((hint) => hint.label)).toEqual(['33.0 g → 33.0 g', '47.0 g → 80.0 g']);
   end();
 });
+
+const SHELF = `${BOOK}
+reading SAM-door "Door"
+  lab 45as15 take 1 61.92 -18.40 9.81
+  lab 45as15 take 2 61.88 -18.36 9.77
+
+formula PRL-7 "Pearl"
+  target weight 100 g as poured
+  coat ground
+  toner GRN-2 90
+  coat mid coats 2
+  toner BND-0 10
+`;
+
+const hoverText = async (line: number, character: number) => {
+  const { client, open, end } = await session({ files: { 'shop.pour': SHELF } });
+  const uri = `${FOLDER}/shop.pour`;
+  await open(uri, SHELF);
+  const hover = await client.sendRequest(HoverRequest.type, { textDocument: { uri }, position: { line, character } });
+  end();
+  return JSON.stringify(hover?.contents);
+};
+
+test('hover on a figure of a reading tells the mean that it goes into', async () => {
+  expect(await hoverText(12, 22)).toContain('mean of 2 takes at 45as15');
+});
+
+test('hover on a target weight tells where it is written and what it is for', async () => {
+  expect(await hoverText(7, 17)).toContain('shop.pour:8');
+});
+
+test('hover on a formula of several coats has a table for each', async () => {
+  const text = await hoverText(15, 3);
+  expect(text).toContain('Ground coat:');
+  expect(text).toContain('Mid coat:');
+});
