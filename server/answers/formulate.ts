@@ -218,9 +218,13 @@ function systemFor(
   return { system, notes: [`system ${system} was taken, of which most cards are known; say another with --system`] };
 }
 
+/** Toners that stand in an undercoat and in no formula: they are not poured for colours. */
 function undercoatToners(book: Book): Set<string> {
   const steps = [...book.ofKind('undercoat')].flatMap((cell) => undercoatIn(book, cell).steps);
-  return new Set(steps.flatMap((step) => step.toners.map(({ code }) => code)));
+  const codes = new Set(steps.flatMap((step) => step.toners.map(({ code }) => code)));
+  const inFormula = (code: string): boolean =>
+    [...book.usersOf(`toner:${code}`)].some(({ entry }) => entry.kind === 'formula' || entry.kind === 'variant');
+  return new Set([...codes].filter((code) => !inFormula(code)));
 }
 
 /** Every lot says that nothing is left of it. */
