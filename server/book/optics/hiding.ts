@@ -182,6 +182,8 @@ function onHalfSteps({ coatsOver, showsAt }: Pick<Counting, 'coatsOver' | 'shows
     return true;
   };
   for (const value of FIRST_LOOK) better(value);
+  // a very clear paint hides near one grey only, in whatever many coats
+  for (let value = DARKEST; best === undefined && value <= LIGHTEST; value += HALF) better(value);
   const start = best;
   if (start === undefined) return undefined;
   for (const direction of [-HALF, HALF]) {

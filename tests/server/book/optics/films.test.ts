@@ -1,0 +1,92 @@
+import { describe, expect, it } from 'vitest';
+import { Book } from '../../../../server/book/book.ts';
+import { findingsIn } from '../../../../server/book/findings.ts';
+import { hidingIn, settleHiding } from '../../../../server/book/optics/hiding.ts';
+import { learnBook, opticsOf, solidOptics } from '../../../../server/book/optics/optics.ts';
+import { samplesOf } from '../../../../server/book/optics/samples.ts';
+import { simulatedShop } from './simulated-shop.ts';
+
+const shop = simulatedShop(11, 8, 60);
+const white = shop.toners[0]!;
+const [k1, k2] = [0.04, 0.6];
+/** Scattering of the white per um, which the thin films are to tell. */
+const SCATTERING = 0.4;
+
+/** A film over a background, both Lambertian, by the hyperbolic solution (Kubelka 1948), through the surface (Saunderson 1942). */
+function filmReading(k: number, s: number, thickness: number, under: number): number {
+  const below = under / ((1 - k1) * (1 - k2) + k2 * under);
+  const a = 1 + k / s;
+  const b = Math.sqrt(a * a - 1);
+  const coth = 1 / Math.tanh(b * s * thickness);
+  const internal = (1 - below * (a - b * coth)) / (a - below + b * coth);
+  return ((1 - k1) * (1 - k2) * internal) / (1 - k2 * internal);
+}
+
+const film = (id: string, over: string, under: number, um: number) => {
+  const values = Array.from(white.K, (k, w) =>
+    filmReading(k * SCATTERING, white.S[w]! * SCATTERING, um, under).toFixed(4),
+  );
+  return `drawdown ${id} "${id}"\n  drawn 2026-09-01 by RO\n  over ${over}\n  film ${um} um in 1 coats\n  toner T0 100\n  spectrum 45/0 400..700/10 ${values.join(' ')}\n`;
+};
+
+const undercoat = `undercoat SEAL "Sealer"
+  system SB
+  grey N9.5 toner T0 100
+  grey N2 toner T1 100
+`;
+const formula = `formula F-1 "Thin"
+  system SB
+  undercoat SEAL grey N2
+  toner T5 40
+  toner T0 2
+  toner T2 70
+  expect coats <= 1
+`;
+const text = [
+  shop.text,
+  undercoat,
+  formula,
+  film('B-1', 'black', 0.01, 8),
+  film('W-1', 'white', 0.8, 8),
+  film('B-2', 'black', 0.01, 4),
+].join('\n');
+
+const book = new Book();
+book.setFile('file:///shop.pour', text);
+book.loaded.set(true);
+learnBook(book);
+const cell = book.find('formula', 'F-1')!;
+
+describe('films of known thickness', () => {
+  it('are learned as films, and tell the scattering of the white per um', () => {
+    const sample = samplesOf(book, 'SB', 'solid').samples.find(({ card }) => card === 'B-1');
+    expect(sample).toMatchObject({ film: 8, under: 0.01 });
+    const { scale } = solidOptics(opticsOf(book, 'SB', 'solid').learned)!.fit;
+    for (const value of scale!) expect(Math.abs(value / SCATTERING - 1)).toBeLessThan(0.05);
+  });
+
+  it('make coats true figures, and a grey that costs a coat a finding', () => {
+    const hiding = hidingIn(book, cell);
+    if ('none' in hiding) throw new Error(hiding.none);
+    expect(hiding.relative).toBe(false);
+    expect(findingsIn(book, cell).map(({ code }) => code)).toContain('expectation-open');
+    settleHiding(book, cell);
+    const found = findingsIn(book, cell);
+    const costly = found.find(({ code }) => code === 'undercoat-costly');
+    expect(hiding.named!.coats ?? 1e9).toBeGreaterThan(hiding.best!.coats! + 1);
+    expect(costly!.problem).toContain('Over N2 the colour');
+    expect(costly!.fixes![0]!.edits[0]!.text).toBe(`N${hiding.best!.munsellValue.toFixed(1).replace('.0', '')}`);
+    expect(found.map(({ code }) => code)).toContain('expectation-fails');
+  });
+});
+
+it('finds the one grey over which a very clear paint hides', () => {
+  const clear = new Book();
+  clear.setFile('file:///shop.pour', text.replace('toner T5 40\n  toner T0 2', 'toner T3 40\n  toner T0 2'));
+  clear.loaded.set(true);
+  learnBook(clear);
+  const hiding = hidingIn(clear, clear.find('formula', 'F-1')!);
+  if ('none' in hiding) throw new Error(hiding.none);
+  expect(hiding.named!.coats).toBeNull();
+  expect(hiding.best!.munsellValue).toBeCloseTo(8, 6);
+});
