@@ -26,9 +26,15 @@ export function mergeEntry(base: readonly string[], ours: readonly string[], the
   const whole = (why: string): MergedEntry => ({ chunks: [{ is: 'conflict', why, ours, theirs }], unseen: false });
   if (orderIsUnclear(o, a, b)) return whole('both sides changed the order of pouring');
   const merged = mergeRows(o, a, b);
-  const changed = (row: Row) => toners(row) !== toners(o);
   const conflict = merged.some(({ is }) => is === 'conflict');
-  return { chunks: merged, unseen: !conflict && changed(a) && changed(b) && toners(a) !== toners(b) };
+  return { chunks: merged, unseen: !conflict && isUnseen(merged, a, b) };
+}
+
+/** Pours what neither side does. */
+function isUnseen(merged: readonly Chunk[], a: Row, b: Row): boolean {
+  if (toners(a) === toners(b)) return false;
+  const poured = toners(itemsOf(merged.flatMap((chunk) => (chunk.is === 'text' ? chunk.lines : []))).items);
+  return poured !== toners(a) && poured !== toners(b);
 }
 
 const toners = (row: Row): string =>

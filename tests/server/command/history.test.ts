@@ -1,0 +1,108 @@
+import { describe, expect, it } from 'vitest';
+import type { HistoryAnswer } from '../../../server/review/history.ts';
+import { repository, repositoryIn } from './repository.ts';
+import { folderOf, pourbook } from './shop.ts';
+import { book, card, SHOP } from './small-book.ts';
+
+const REST = book()['rest.pour']!;
+const black = (parts: string) => REST.replace('BLK-1 10\n  expect', `BLK-1 ${parts}\n  expect`);
+
+async function historyOf(folder: string, ...args: string[]): Promise<HistoryAnswer> {
+  const { out, err } = await pourbook(folder, 'history', ...args, '--json');
+  if (out === '') throw new Error(err);
+  return JSON.parse(out) as HistoryAnswer;
+}
+
+const subjects = ({ steps }: HistoryAnswer) => steps.map(({ subject }) => subject);
+
+describe('history', () => {
+  it('follows a formula through edits, a renaming, a move and a formatting, and tells who and what', async () => {
+    const made = await repository(book());
+    await made.commit('more black', { 'rest.pour': black('12') });
+    await made.commit('format', { 'rest.pour': black('12').replaceAll('  toner', '    toner') });
+    await made.commit('another formula', { 'other.pour': 'formula X "x"\n  toner WHT-1 1\n' });
+    await made.commit('rename', { 'rest.pour': black('12').replaceAll('GUL-2', 'MEW-1') });
+    await made.commit('move', { 'rest.pour': null, 'all.pour': black('12').replaceAll('GUL-2', 'MEW-1') });
+    await made.commit('less black', { 'all.pour': black('11').replaceAll('GUL-2', 'MEW-1') });
+    const history = await historyOf(made.folder, 'MEW-1');
+    expect(subjects(history)).toEqual(['less black', 'rename', 'more black', 'first']);
+    expect(history.steps[0]).toMatchObject({
+      author: 'Rosa Ore',
+      id: 'MEW-1',
+      formula: { grade: 'needs a spray-out' },
+    });
+    expect(history.steps[0]!.formula!.toners[1]).toMatchObject({ before: { parts: '12' }, after: { parts: '11' } });
+    expect(history.steps[2]).toMatchObject({ id: 'GUL-2' });
+    const { out } = await pourbook(made.folder, 'history', 'MEW-1', '--limit', '1');
+    expect(out).toContain('Rosa Ore: less black');
+    expect(out).toContain('There is more');
+  });
+
+  it('counts a card as part of the colour, and a parent as part of its variant', async () => {
+    const made = await repository(book());
+    await made.commit('card', { 'rest.pour': `${REST}\n${card('C-2', '10', '50.8', '2026-10-01')}` });
+    await made.commit('parent', { 'rest.pour': black('12') });
+    expect(subjects(await historyOf(made.folder, 'GUL-2'))).toEqual(['parent', 'card', 'first']);
+    expect(subjects(await historyOf(made.folder, 'GUL-2/warm'))).toEqual(['parent', 'first']);
+    const { out } = await pourbook(made.folder, 'history', 'GUL-2');
+    expect(out).toMatch(/oldest first:\n.*C-1.*0\.4 dE00 at 45\/0.*\n.*C-2.*0\.8 dE00/);
+  });
+
+  it('tells a change once, not again by the merge that brought it', async () => {
+    const made = await repository(book());
+    made.git('checkout', '-q', '-b', 'side');
+    await made.commit('on the side', { 'rest.pour': black('12') });
+    made.git('checkout', '-q', 'main');
+    await made.commit('on main', { 'book.pour': `${SHOP}  takes 3\n` });
+    made.git('merge', '-q', '--no-ff', '-m', 'merge', 'side');
+    expect(subjects(await historyOf(made.folder, 'GUL-2'))).toEqual(['on the side', 'first']);
+  });
+
+  it('of a reading; in a shallow clone; of nothing', async () => {
+    const made = await repository(book());
+    await made.commit('read again', { 'rest.pour': REST.replace('lab 45/0 50 0 0', 'lab 45/0 51 0 0') });
+    expect(subjects(await historyOf(made.folder, 'DOOR'))).toEqual(['read again', 'first']);
+    expect(await pourbook(made.folder, 'history', 'NOPE')).toMatchObject({
+      code: 2,
+      err: expect.stringContaining("no entry 'NOPE'"),
+    });
+    const clone = await folderOf({});
+    repositoryIn(clone).git('clone', '-q', '--depth', '1', `file://${made.folder}`, '.');
+    expect((await historyOf(clone, 'GUL-2')).steps).toHaveLength(1);
+  });
+});
+
+describe('bisect', () => {
+  it('finds the commit after which a fact stopped holding, in a long history', async () => {
+    const made = await repository(book());
+    for (let index = 0; index < 20; index++)
+      await made.commit(`step ${index}`, {
+        'rest.pour': black(`${10 + index * 0.25}`),
+        [`n${index}.pour`]: `formula N-${index} "n"\n  toner WHT-1 1\n`,
+      });
+    // 10 + 0.25 n parts of 100 + 0.25 n: above 12 % from 100 n > 2.2 · 120 ... the 10th step (12.5 of 102.5 is 12.2 %).
+    const { out, code } = await pourbook(made.folder, 'bisect', 'GUL-2', 'expect share BLK-1 <= 12 %', '--json');
+    expect(code).toBe(0);
+    const found = JSON.parse(out);
+    expect(found.commit.subject).toBe('step 10');
+    expect(found.lookedAt).toBeLessThan(12);
+    expect((await pourbook(made.folder, 'bisect', 'GUL-2', 'share', 'BLK-1', '<=', '12', '%')).out).toContain(
+      'Rosa Ore: step 10',
+    );
+  });
+
+  it('says what cannot be looked for', async () => {
+    const made = await repository(book());
+    for (const [expectation, words] of [
+      ['share BLK-1 <= 12 %', 'holds for GUL-2: there is nothing to look for'],
+      ['share BLK-1 less than 12 %', 'cannot be read'],
+      ['sprayout at 45as15 <= 1.0 dE00', 'cannot be told'],
+    ] as const)
+      expect(await pourbook(made.folder, 'bisect', 'GUL-2', expectation)).toMatchObject({
+        code: 2,
+        err: expect.stringContaining(words),
+      });
+    const never = await pourbook(made.folder, 'bisect', 'GUL-2', 'share BLK-1 <= 1 %');
+    expect(never).toMatchObject({ code: 1, out: expect.stringContaining('held for GUL-2 in no commit') });
+  });
+});
