@@ -20,6 +20,8 @@ export class Learning {
   private running = false;
   private again = false;
   private ended = false;
+  /** Counts edits, so that working out hiding stops at the next one. */
+  private edits = 0;
   /** Samples that could not be learned; they are not tried again until they change. */
   private readonly failed = new Set<string>();
 
@@ -41,6 +43,7 @@ export class Learning {
   /** Something was edited or read: look again when it is quiet. */
   changed(): void {
     if (this.ended) return;
+    this.edits++;
     clearTimeout(this.timer);
     this.timer = setTimeout(() => void this.look(), QUIET);
   }
@@ -74,8 +77,8 @@ export class Learning {
       putFits(shelf.book, [learned]);
       moved = true;
     }
-    await this.settle(shelf);
-    this.onLearned(moved);
+    const settled = await this.settle(shelf);
+    this.onLearned(moved || settled);
   }
 
   /** In slices, so that the first look at a book of many cards holds nothing up. */
@@ -99,12 +102,16 @@ export class Learning {
     }
   }
 
-  private async settle({ book }: Shelf): Promise<void> {
+  /** Returns whether anything became another. */
+  private async settle({ book }: Shelf): Promise<boolean> {
+    const { edits } = this;
+    let moved = false;
     for (const cell of hidingCells(book)) {
-      if (this.ended || this.again) return;
+      if (this.ended || this.edits !== edits) break;
       const since = performance.now();
-      settleHiding(book, cell);
+      moved = settleHiding(book, cell) || moved;
       if (performance.now() - since > 2) await this.ports.pause();
     }
+    return moved;
   }
 }

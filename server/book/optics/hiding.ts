@@ -214,9 +214,12 @@ export const settledHiding = (cell: EntryCell): Hiding | undefined => {
   return found && !('none' in found) ? found : undefined;
 };
 
-/** Works out what the checks read of one formula. */
-export function settleHiding(book: Book, cell: EntryCell): void {
-  settledInput(cell).set(untracked(() => hidingIn(book, cell)));
+/** Works out what the checks read of one formula; returns whether it became another. */
+export function settleHiding(book: Book, cell: EntryCell): boolean {
+  const input = settledInput(cell);
+  const before = input.peek();
+  input.set(untracked(() => hidingIn(book, cell)));
+  return input.peek() !== before;
 }
 
 /** Formulas whose hiding the checks may ask for. */

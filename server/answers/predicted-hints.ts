@@ -1,0 +1,67 @@
+/** What is predicted, in few words behind the lines it belongs to: the standard and the undercoat of a formula. */
+import { type Line, lineOf } from '../../grammar/tree.ts';
+import type { Book } from '../book/book.ts';
+import type { EntryCell } from '../book/cell.ts';
+import { angleAt, coloursIn, labOf } from '../book/colours.ts';
+import { shopOf } from '../book/known.ts';
+import { settledHiding } from '../book/optics/hiding.ts';
+import { predictedIn } from '../book/optics/predicted.ts';
+import { recipeIn } from '../book/recipe.ts';
+import { difference } from '../colour/difference.ts';
+import { benchDifference } from './number.ts';
+
+export interface PredictedHint {
+  readonly line: Line;
+  readonly text: string;
+  readonly tooltip: string;
+}
+
+/** Nothing for an entry that is no formula, and nothing that would have to be worked out while one types. */
+export function predictedHints(book: Book, cell: EntryCell): PredictedHint[] {
+  const { kind } = cell.entry;
+  if (kind !== 'formula' && kind !== 'variant') return [];
+  return [...standardHint(book, cell), ...undercoatHint(cell)];
+}
+
+function standardHint(book: Book, cell: EntryCell): PredictedHint[] {
+  const line = lineOf(cell.entry, 'standard');
+  const named = line && recipeIn(book, cell).standard;
+  const standard = named && book.find('reading', named.is);
+  const found = standard && predictedIn(book, cell);
+  if (!line || !found || 'none' in found) return [];
+  const main = shopOf(book).viewings[0]!;
+  const read = coloursIn(book, standard);
+  const angles = found.colours.flatMap(({ geometry, viewing, lab, plusMinus }) => {
+    const angle = viewing === main ? angleAt(read, geometry) : undefined;
+    const wanted = angle && labOf(angle, main, read.bandpass);
+    return wanted ? [{ geometry, plusMinus, dE: difference('dE00', wanted, lab) }] : [];
+  });
+  if (angles.length === 0) return [];
+  const worst = angles.reduce((far, one) => (one.dE > far.dE ? one : far));
+  const text = `~${benchDifference(worst.dE)} ± ${benchDifference(worst.plusMinus)} dE00 predicted`;
+  const state = found.state === 'recomputing' ? ', recomputing' : '';
+  return [
+    {
+      line,
+      text: `${text}${state}`,
+      tooltip: `Predicted ${found.basis}, not measured: at ${worst.geometry}, the worst angle. 9 of 10 cards fall within the ±.`,
+    },
+  ];
+}
+
+function undercoatHint(cell: EntryCell): PredictedHint[] {
+  const line = lineOf(cell.entry, 'undercoat');
+  const hiding = line && settledHiding(cell);
+  if (!line || !hiding?.named) return [];
+  const { named, best, relative } = hiding;
+  const here = named.coats === null ? 'does not hide' : `~${named.coats.toFixed(1)} coats`;
+  const other =
+    best && best.coats !== null ? `, N${Number(best.munsellValue.toFixed(1))} ~${best.coats.toFixed(1)}` : '';
+  return [
+    {
+      line,
+      text: `${here}${other} predicted`,
+      tooltip: `Coats to hide over this grey and over the best one, predicted${relative ? '; relative, since no film of known thickness was read' : ''}. A card decides.`,
+    },
+  ];
+}
