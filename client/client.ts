@@ -21,8 +21,8 @@ export async function startPourbook(context: vscode.ExtensionContext, connect: S
     outputChannel: log,
     synchronize: { fileEvents: watched },
     markdown: { supportHtml: true },
-    // The manifest contributes the snippets; the server's own are for editors that have none.
-    initializationOptions: { suggestAgain: 'editor.action.triggerSuggest', snippets: false },
+    // Snippets come from the server and not from the manifest: VS Code would offer those in the middle of a line, too.
+    initializationOptions: { suggestAgain: 'editor.action.triggerSuggest' },
   });
   running = client;
 

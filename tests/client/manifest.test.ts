@@ -24,7 +24,7 @@ describe('the manifest', () => {
         each.configuration,
         ...Object.values(each.icon),
       ]),
-      ...[...contributes.grammars, ...contributes.snippets].map((each: { path: string }) => each.path),
+      ...contributes.grammars.map((each: { path: string }) => each.path),
       ...(contributes.walkthroughs ?? []).flatMap((each: { steps: { media: Record<string, unknown> }[] }) =>
         each.steps.flatMap(({ media }) =>
           [media.markdown, media.svg, media.image].filter((path) => typeof path === 'string'),
