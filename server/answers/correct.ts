@@ -124,7 +124,7 @@ export function correctBatch(book: Book, cell: EntryCell): AdditionsAnswer {
   const recipe = recipeNamed(book, batch.formula);
   if (!recipe) throw new Unanswerable(`Batch ${batch.id} is of ${batch.formula}, which is not in this book.`);
   const paint = onePaint(book, recipe);
-  const cup = poursOf(batch);
+  const cup = poursOf(book, cell);
   const mixed = sharesOf(book, cup);
   if (typeof mixed === 'string') throw new Unanswerable(`What is in batch ${batch.id} cannot be told: ${mixed}.`);
   const task = taskOf(book, recipe, cardsOfBatch(book, recipe, batch.id));

@@ -1,7 +1,1 @@
-import { decimal, type Rational } from '../exact/rational.ts';
-
-/** A number without trailing zeros, as a person writes it. */
-export function plain(value: Rational): string {
-  const text = decimal(value, 6);
-  return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
-}
+export { plainDecimal as plain } from '../exact/plain.ts';

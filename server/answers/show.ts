@@ -3,6 +3,7 @@
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import type { Viewing } from '../colour/viewing.ts';
+import { type BatchAnswer, showBatch } from './batch.ts';
 import { type InstrumentAnswer, showInstrument } from './instrument.ts';
 import { plainName } from './measured.ts';
 import { type FormulaAnswer, showFormula } from './show-formula.ts';
@@ -12,7 +13,7 @@ import { Unanswerable } from './subject.ts';
 export { cardDifference, type FormulaAnswer } from './show-formula.ts';
 export type { ReadingAnswer } from './show-reading.ts';
 
-export type ShowAnswer = ReadingAnswer | FormulaAnswer | InstrumentAnswer;
+export type ShowAnswer = ReadingAnswer | FormulaAnswer | InstrumentAnswer | BatchAnswer;
 
 export interface Asked {
   /** Default: those of the book. */
@@ -34,9 +35,11 @@ export function show(book: Book, cell: EntryCell, asked: Asked = {}): ShowAnswer
       return showFormula(book, cell, kind, asked);
     case 'instrument':
       return showInstrument(book, cell);
+    case 'batch':
+      return showBatch(book, cell);
     default:
       throw new Unanswerable(
-        `There is nothing to compute for ${plainName(cell)}. Name a reading, a card, a formula or an instrument.`,
+        `There is nothing to compute for ${plainName(cell)}. Name a reading, a card, a formula, a batch or an instrument.`,
       );
   }
 }

@@ -9,7 +9,7 @@ import { type Amount, type Part, runningPours, scaleTo } from '../paint/weights.
 import type { Book } from './book.ts';
 import type { EntryCell } from './cell.ts';
 import type { Batch } from './entries/batch.ts';
-import { batchIn, scaleNamed, shopOf } from './known.ts';
+import { batchIn, scaleNamed, shopOf, systemNamed } from './known.ts';
 import { liquidsOf, together } from './materials.ts';
 import { type Recipe, recipeNamed } from './recipe.ts';
 
@@ -19,7 +19,8 @@ export interface CupPour {
   readonly grams: Rational;
   /** What the scale shows after it. */
   readonly running: Rational;
-  readonly kind: 'leftover' | 'pour' | 'tint';
+  /** added: hardener or reducer of the system, no part of the colour. */
+  readonly kind: 'leftover' | 'pour' | 'tint' | 'added';
   readonly accepted: boolean;
   readonly line: Line;
 }
@@ -37,7 +38,7 @@ export interface Content {
   readonly pours: readonly CupPour[];
   /** All that is in the cup, each toner once. */
   readonly amounts: readonly Amount[];
-  /** Without what was tinted by eye. */
+  /** Without what was tinted by eye and what the system adds. */
   readonly poured: readonly Amount[];
   readonly inCup: Rational;
   /** What the scale shows now. */
@@ -76,6 +77,7 @@ function fill(book: Book, cell: EntryCell): Content {
   const pours: CupPour[] = [];
   const weighings: Weighing[] = [];
   const removed: { grams: Rational; line: Line }[] = [];
+  const added = addedCodes(book, batch);
   let untinted: Amount[] = [];
   let tinted: Amount[] = [];
   let shows = zero;
@@ -94,8 +96,15 @@ function fill(book: Book, cell: EntryCell): Content {
       const grams = one.grams ?? one.running!.sub(shows);
       shows = shows.add(grams);
       const { code, line, accepted, tint } = one;
-      pours.push({ code, grams, running: shows, kind: tint ? 'tint' : 'pour', accepted, line });
-      (tint ? tinted : untinted).push({ code, grams });
+      pours.push({
+        code,
+        grams,
+        running: shows,
+        kind: tint ? 'tint' : added.has(code) ? 'added' : 'pour',
+        accepted,
+        line,
+      });
+      (tint || added.has(code) ? tinted : untinted).push({ code, grams });
     } else if (one.kind === 'removed') {
       const mass = inCup();
       const left = mass.gt(one.grams) ? mass.sub(one.grams).div(mass) : zero;
@@ -120,6 +129,14 @@ function fill(book: Book, cell: EntryCell): Content {
     weighings,
     mode,
   };
+}
+
+/** Hardener and reducers of the system, but for one that the formula itself holds. */
+function addedCodes(book: Book, batch: Batch): ReadonlySet<string> {
+  const recipe = recipeNamed(book, batch.formula);
+  const system = recipe?.system && systemNamed(book, recipe.system.is);
+  const own = new Set(recipe?.coats.flatMap((coat) => coat.toners.map((toner) => toner.code)));
+  return new Set((system?.added ?? []).map((line) => line.code).filter((code) => !own.has(code)));
 }
 
 /** What a leftover brings: its own cup in small. */
@@ -274,7 +291,9 @@ export function tooMuchIn(book: Book, cup: Cup): TooMuch[] {
   if (cup.source === 'pours') return [];
   const error = shopOf(book).weighingError;
   return deviations(cup.plan).flatMap(({ code, planned, poured, off }) => {
-    const line = cup.content.pours.filter((pour) => pour.code === code && pour.kind !== 'tint').at(-1)?.line;
+    const line = cup.content.pours
+      .filter((pour) => pour.code === code && (pour.kind === 'pour' || pour.kind === 'leftover'))
+      .at(-1)?.line;
     if (!line || off.lte(cup.step) || cup.batch.accepted.has(code)) return [];
     return [{ code, planned, poured, off, slight: off.lte(larger(planned.mul(error), cup.step)), line }];
   });
@@ -284,7 +303,11 @@ export function tooMuchIn(book: Book, cup: Cup): TooMuch[] {
 function pouredAsMeant(book: Book, batch: Batch, content: Content): readonly Part[] | undefined {
   const own = { ...batch, closed: undefined };
   const found = recipeFor(book, own, content);
-  if ('problem' in found || content.removed.length > 0 || content.pours.some((pour) => pour.kind === 'tint'))
+  if (
+    'problem' in found ||
+    content.removed.length > 0 ||
+    content.pours.some((pour) => pour.kind === 'tint' || pour.kind === 'added')
+  )
     return undefined;
   const formula = found.recipe.filter((part) => part.parts.gt(0));
   const target = formula.length > 0 ? massOf(book, batch, formula) : undefined;

@@ -81,6 +81,9 @@ export function recipeNamed(book: Book, id: string): Recipe | undefined {
   return cell && recipeIn(book, cell);
 }
 
+/** The paint system of a formula by its id. */
+export const recipeSystem = (book: Book, id: string): string | undefined => recipeNamed(book, id)?.system?.is;
+
 function compute(book: Book, cell: EntryCell): Recipe {
   const formula = formulaIn(book, cell);
   if (formula.parent === undefined) return alone(cell, formula);

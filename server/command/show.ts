@@ -13,7 +13,7 @@ interface Options extends CommonOptions, ViewingOptions {
 }
 
 /** The kinds that are shown with a prediction, for which the toners have to be known. */
-const PREDICTED: ReadonlySet<string | undefined> = new Set(['formula', 'variant']);
+const PREDICTED: ReadonlySet<string | undefined> = new Set(['formula', 'variant', 'batch']);
 
 /** `pourbook show ID`: a reading with its colours, a formula with its pours and its card, an instrument with its calibrations. */
 export const showVerb = (output: Output) =>

@@ -1,6 +1,6 @@
 /** What a check is. Each lives in a file of its own with its pages of the manual; index.ts lists them. */
-import type { Finding, Fix, Related, Severity } from '../../../grammar/finding.ts';
-import type { Entry, Span } from '../../../grammar/tree.ts';
+import type { Edit, Finding, Fix, Related, Severity } from '../../../grammar/finding.ts';
+import type { Entry, Line, Span } from '../../../grammar/tree.ts';
 import { value } from '../../../grammar/tree.ts';
 import type { EntryKind } from '../../../grammar/words.ts';
 import type { Book } from '../book.ts';
@@ -57,3 +57,20 @@ export function listed(words: readonly string[]): string {
   if (words.length < 2) return words.join('');
   return `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
 }
+
+/** A new line at the end of the entry, before the empty lines that follow it. */
+export function appended(cell: EntryCell, line: string): Edit {
+  const { text } = cell.slice;
+  const at = text.trimEnd().length;
+  return { from: at, to: at, text: `${text.includes('\r\n') ? '\r\n' : '\n'}  ${line}` };
+}
+
+/** Takes a line out, with its line end. */
+export function removedLine(cell: EntryCell, { from, to }: Line): Edit {
+  const { text } = cell.slice;
+  const start = text.lastIndexOf('\n', from - 1) + 1;
+  const next = text.indexOf('\n', to);
+  return { from: start, to: next < 0 ? text.length : next + 1, text: '' };
+}
+
+export const quoted = (text: string): string => `"${text.replaceAll('\\', '\\\\').replaceAll('"', '\\"')}"`;

@@ -1,10 +1,12 @@
 /** Every check of the book. To add one: a file of its own, its line here, its tests beside the others. */
+import { batchKept } from './batch-kept.ts';
 import { bookSettings } from './book-settings.ts';
 import { calibration } from './calibration.ts';
 import { cardCompared } from './card-compared.ts';
 import { cardParts } from './card-parts.ts';
 import type { Check } from './check.ts';
 import { codeTwice } from './code-twice.ts';
+import { cupRecord } from './cup-record.ts';
 import { encoding } from './encoding.ts';
 import { expectation } from './expectation.ts';
 import { fileNamed } from './file-named.ts';
@@ -14,11 +16,14 @@ import { grey } from './grey.ts';
 import { idCase } from './id-case.ts';
 import { idTwice } from './id-twice.ts';
 import { illuminantUnknown } from './illuminant-unknown.ts';
+import { leftoverUsed } from './leftover-used.ts';
 import { letdownParts } from './letdown-parts.ts';
 import { metamerism } from './metamerism.ts';
 import { nameUnknown } from './name-unknown.ts';
+import { overPoured } from './over-poured.ts';
 import { partsZero } from './parts-zero.ts';
 import { pourSmall } from './pour-small.ts';
+import { shareOf } from './share-of.ts';
 import { spectrum } from './spectrum.ts';
 import { statusUse } from './status-use.ts';
 import { systemMixed } from './system-mixed.ts';
@@ -36,6 +41,7 @@ export const checks: readonly Check[] = [
   idCase,
   bookSettings,
   illuminantUnknown,
+  shareOf,
   systemMixed,
   letdownParts,
   tonerUnused,
@@ -56,5 +62,9 @@ export const checks: readonly Check[] = [
   cardParts,
   cardCompared,
   metamerism,
+  overPoured,
+  leftoverUsed,
+  cupRecord,
+  batchKept,
   statusUse,
 ];

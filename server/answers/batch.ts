@@ -1,0 +1,310 @@
+/** A batch laid open: what is in the cup, what comes next, and the ways out when too much of something is in it. */
+import type { Line } from '../../grammar/tree.ts';
+import type { Book } from '../book/book.ts';
+import type { EntryCell } from '../book/cell.ts';
+import { type Cup, type CupPour, cupIn, isProblem, leftoverAmounts, nextIn, tooMuchIn } from '../book/cup.ts';
+import { moment, shopOf, systemNamed, tonerNamed } from '../book/known.ts';
+import { recipeNamed, recipeSystem } from '../book/recipe.ts';
+import { differenceIn, growthOf, type Rescue, rescuesIn } from '../book/rescue.ts';
+import { decimal, placesOf, type Rational, zero } from '../exact/rational.ts';
+import { useLeftover } from '../paint/leftover.ts';
+import { useBy } from '../paint/ready.ts';
+import { deviations, type RecoveryKind } from '../paint/recovery.ts';
+import { pourSheet } from '../paint/weights.ts';
+import { type UndercoatSheet, undercoatSheet } from './mix.ts';
+import { rounded } from './number.ts';
+import { timeText } from './ready.ts';
+import { Unanswerable } from './subject.ts';
+
+export interface PouredRow {
+  readonly toner: string;
+  readonly kind: CupPour['kind'];
+  readonly grams: string;
+  /** What the scale shows after it. */
+  readonly cumulative: string;
+  /** Of this toner on the sheet; null for a tint, and where a closed batch keeps no recipe. */
+  readonly planned: string | null;
+  /** All of this toner so far, less what the sheet has. */
+  readonly off: string | null;
+  readonly stirred: boolean | null;
+}
+
+export interface Addition {
+  readonly toner: string;
+  readonly grams: string;
+  readonly cumulative: string;
+}
+
+export interface Choice {
+  readonly kind: RecoveryKind;
+  /** g of the finished batch, as the scale can show it. */
+  readonly total: string;
+  /** Before the scale rounds it, to a hundredth. */
+  readonly exact: string;
+  readonly additions: readonly Addition[];
+  /** g that are taken out of the stirred cup first. */
+  readonly removed: string;
+  readonly fits: boolean;
+  /** dE00 from the formula at the worst angle; null while nothing can be predicted. */
+  readonly predicted: number | null;
+}
+
+export interface BatchAnswer {
+  readonly kind: 'batch';
+  readonly id: string;
+  readonly formula: string;
+  /** Where the recipe comes from: kept in the batch, the formula as it is now, or only the pours of a closed batch. */
+  readonly recipe: Cup['source'];
+  readonly make: string;
+  readonly scale: string;
+  readonly mode: 'tared' | 'running';
+  readonly poured: readonly PouredRow[];
+  readonly inCup: string;
+  /** What the scale shows now. */
+  readonly shows: string;
+  /** The pour that comes next; null when all is in. */
+  readonly next: Addition | null;
+  /** Pours still to come after it, without any rescue. */
+  readonly sheet: readonly Addition[];
+  /** How many times larger the batch has to become so that nothing is too much; null when it need not. */
+  readonly growth: number | null;
+  readonly choices: readonly Choice[];
+  /** dE00 of what is in a complete cup from the formula, predicted; null while it is not complete or nothing can be predicted. */
+  readonly predicted: number | null;
+  readonly leftover: LeftoverShown | null;
+  readonly evaporated: string | null;
+  readonly undercoat: UndercoatSheet | null;
+  readonly mixed: { readonly when: string; readonly by: string | null } | null;
+  readonly closed: { readonly when: string; readonly by: string | null } | null;
+  /** With hardener in it: when the pot life ends; else until when it may be kept. */
+  readonly useBy: string | null;
+  readonly hardener: boolean;
+  readonly lots: readonly { readonly toner: string; readonly lot: string }[];
+  readonly notes: readonly string[];
+}
+
+export interface LeftoverShown {
+  readonly batch: string;
+  readonly grams: string;
+  /** g of the smallest batch that uses all of it. */
+  readonly least: string;
+  /** What is poured onto it, exact to a hundredth and as the scale can show it; null when it holds what the formula does not. */
+  readonly needs: readonly (Addition & { readonly exact: string })[] | null;
+}
+
+/** @throws Unanswerable when the batch cannot be followed, saying why. */
+export function showBatch(book: Book, cell: EntryCell): BatchAnswer {
+  const cup = cupIn(book, cell);
+  if (isProblem(cup)) throw new Unanswerable(cup.problem);
+  const { batch, content } = cup;
+  const g = inSteps(cup);
+  const next = nextIn(cup);
+  const k = growthOf(cup);
+  const recipe = recipeNamed(book, batch.formula);
+  return {
+    kind: 'batch',
+    id: batch.id,
+    formula: batch.formula,
+    recipe: cup.source,
+    make: g(cup.target),
+    scale: `${decimal(cup.step, placesOf(cup.step))} g`,
+    mode: content.mode,
+    poured: pouredRows(cup),
+    inCup: g(content.inCup),
+    shows: g(content.shows),
+    next: next ? { toner: next.code, grams: next.grams, cumulative: next.cumulative } : null,
+    sheet: pourSheet(cup.recipe, cup.target, cup.step).pours.map(({ code, grams, cumulative }) => ({
+      toner: code,
+      grams,
+      cumulative,
+    })),
+    growth: k?.gt(1) && cup.source !== 'pours' ? rounded(k.valueOf(), 6) : null,
+    choices: rescuesIn(book, cup).map((rescue) => choiceOf(rescue, g)),
+    predicted: next || cup.source === 'pours' ? null : differenceNow(book, cup),
+    leftover: leftoverOf(book, cup),
+    evaporated: evaporatedIn(cup),
+    undercoat: recipe ? undercoatSheet(book, recipe, cup.target, cup.step) : null,
+    mixed: batch.mixed ? { when: batch.mixed.when, by: batch.mixed.by ?? null } : null,
+    closed: batch.closed ? { when: batch.closed.when, by: batch.closed.by ?? null } : null,
+    ...usable(book, cup),
+    lots: [...batch.lots].map(([toner, lot]) => ({ toner, lot })),
+    notes: batch.notes,
+  };
+}
+
+const inSteps =
+  (cup: Cup) =>
+  (grams: Rational): string =>
+    decimal(grams, placesOf(cup.step));
+
+function pouredRows(cup: Cup): PouredRow[] {
+  const g = inSteps(cup);
+  const off = new Map(cup.source === 'pours' ? [] : deviations(cup.plan).map((one) => [one.code, one]));
+  const last = new Map(cup.content.pours.map((pour, n) => [pour.code, n]));
+  return cup.content.pours.map(({ code, kind, grams, running }, n) => {
+    const planned = kind === 'tint' || kind === 'added' ? undefined : off.get(code);
+    return {
+      toner: code,
+      kind,
+      grams: g(grams),
+      cumulative: g(running),
+      planned: planned ? g(planned.planned) : null,
+      // Of a toner poured twice only the last line can say whether it is enough.
+      off: planned && last.get(code) === n ? g(planned.off) : null,
+      stirred: cup.batch.stirred.get(code)?.yes ?? null,
+    };
+  });
+}
+
+const choiceOf = (
+  { kind, total, exact, additions, removed, fits, predicted }: Rescue,
+  g: (grams: Rational) => string,
+): Choice => ({
+  kind,
+  total: g(total),
+  exact: decimal(exact, 2),
+  additions: additions.map(({ code, grams, cumulative }) => ({ toner: code, grams, cumulative })),
+  removed: g(removed),
+  fits,
+  predicted: predicted === undefined ? null : rounded(predicted, 2),
+});
+
+function differenceNow(book: Book, cup: Cup): number | null {
+  const found = differenceIn(book, cup)?.(cup.content.amounts);
+  return found === undefined ? null : rounded(found, 2);
+}
+
+function leftoverOf(book: Book, cup: Cup): LeftoverShown | null {
+  const { leftover } = cup.batch;
+  if (!leftover) return null;
+  const g = inSteps(cup);
+  const amounts = leftoverAmounts(book, leftover);
+  const shown = { batch: leftover.batch, grams: g(leftover.grams) };
+  if (amounts.length === 0) return { ...shown, least: g(zero), needs: null };
+  const composition = amounts.map(({ code, grams }) => ({ code, parts: grams }));
+  const plan = useLeftover(cup.recipe, { composition, grams: leftover.grams }, cup.target, cup.step);
+  if ('foreign' in plan) return { ...shown, least: g(zero), needs: null };
+  return {
+    ...shown,
+    least: decimal(plan.least, 2),
+    needs: plan.additions.map(({ code, exact, grams, cumulative }) => ({
+      toner: code,
+      exact: decimal(exact, 2),
+      grams,
+      cumulative,
+    })),
+  };
+}
+
+function evaporatedIn(cup: Cup): string | null {
+  const last = cup.content.weighings.at(-1);
+  return last?.evaporated ? inSteps(cup)(last.lost) : null;
+}
+
+/** Times without a zone of their own are the shop's, so what is shown is, too. */
+function usable(book: Book, { batch, content }: Cup): { useBy: string | null; hardener: boolean } {
+  const hardener = content.pours.some(({ code }) => tonerNamed(book, code)?.kind === 'hardener');
+  const system = systemNamed(book, recipeSystem(book, batch.formula) ?? '');
+  const mixed = moment(book, batch.mixed?.when);
+  const seconds = hardener ? system?.potLife?.seconds : system?.keeps;
+  if (!seconds) return { useBy: null, hardener };
+  if (!mixed) return { useBy: `${timeText(seconds)} from the time it is mixed`, hardener };
+  return { useBy: localTime(useBy(mixed.at, seconds), shopOf(book).zone, mixed.dayOnly), hardener };
+}
+
+function localTime(at: number, zone: string, dayOnly: boolean): string {
+  const shown = inZone(at, zone);
+  return dayOnly ? shown.slice(0, 10) : shown;
+}
+
+/** 2026-10-14T14:05 in a time zone; UTC where the platform does not know the zone. */
+function inZone(at: number, timeZone: string): string {
+  const parts = (zone: string) =>
+    new Intl.DateTimeFormat('sv-SE', { timeZone: zone, dateStyle: 'short', timeStyle: 'short' })
+      .format(at)
+      .replace(' ', 'T');
+  try {
+    return parts(timeZone);
+  } catch {
+    return parts('UTC');
+  }
+}
+
+/** What the editor says behind a line of a batch. */
+export interface LineHint {
+  readonly line: Line;
+  readonly text: string;
+  readonly tooltip: string;
+}
+
+/** Behind `make` what to pour next; behind each pour how far it is off. */
+export function batchHints(book: Book, cell: EntryCell): readonly LineHint[] {
+  if (cell.entry.kind !== 'batch') return [];
+  return book
+    .fact(
+      'batch-hints',
+      cell,
+      () => hintsOf(book, cell),
+      () => [] as LineHint[],
+    )
+    .get();
+}
+
+function hintsOf(book: Book, cell: EntryCell): LineHint[] {
+  const cup = cupIn(book, cell);
+  const make = cell.entry.lines.find((line) => line.row && line.word === 'make');
+  if (isProblem(cup)) return make ? [{ line: make, text: cup.problem, tooltip: cup.problem }] : [];
+  const hints = pourHints(book, cup);
+  if (make && !cup.batch.closed) hints.unshift({ line: make, ...nextHint(book, cup) });
+  return hints;
+}
+
+/** The running figure first: that is what the eye looks for on the scale. */
+function nextHint(book: Book, cup: Cup): { text: string; tooltip: string } {
+  const g = inSteps(cup);
+  const next = nextIn(cup);
+  const [over] = tooMuchIn(book, cup);
+  const rescue = over ? rescuesIn(book, cup).find((one) => one.kind === 'exact') : undefined;
+  if (over) {
+    const way = rescue ? `; ${g(rescue.total)} g would hold the ratios` : '';
+    return {
+      text: `${over.code} ${g(over.off)} g over${way}`,
+      tooltip: `There are ways out as quick fixes on the line of ${over.code}: leave it, make more, take some out, or start again.`,
+    };
+  }
+  if (next)
+    return {
+      text: `next ${next.cumulative} g: ${next.grams} g of ${next.code}`,
+      tooltip: `Pour ${next.grams} g of ${next.code}; the scale then shows ${next.cumulative} g of ${g(cup.target)} g.`,
+    };
+  return { text: `all in: ${g(cup.content.inCup)} g`, tooltip: 'Every toner of the formula is in the cup.' };
+}
+
+function pourHints(book: Book, cup: Cup): LineHint[] {
+  const g = inSteps(cup);
+  const over = new Map(tooMuchIn(book, cup).map((one) => [one.code, one]));
+  return pouredRows(cup).flatMap((row, n): LineHint[] => {
+    const { kind, line, code } = cup.content.pours[n]!;
+    if (kind === 'leftover') return [];
+    if (row.off === null)
+      return [{ line, text: `→ ${row.cumulative} g`, tooltip: `The scale then shows ${row.cumulative} g.` }];
+    const one = over.get(code);
+    const sign = row.off.startsWith('-') ? '' : '+';
+    const exact = Number(row.off) === 0;
+    const judged = exact ? 'as meant' : `${sign}${row.off} g${one && !one.slight ? ', matters' : ''}`;
+    const why = one
+      ? one.slight
+        ? 'within the error that the shop accepts of a pour'
+        : 'more than the shop accepts of a pour'
+      : 'a rounding, or still to be topped up';
+    return [
+      {
+        line,
+        text: `→ ${row.cumulative} g, ${judged}`,
+        tooltip: exact
+          ? `The sheet has ${row.planned} g of ${code}.`
+          : `The sheet has ${row.planned} g of ${code}; this is ${sign}${row.off} g, ${why}. ${g(cup.content.inCup)} g are in the cup.`,
+      },
+    ];
+  });
+}

@@ -1,0 +1,211 @@
+/** Batches, live. Figures from the design's sample (SAM-31, SAM-31/dark) and by hand from the formulas shown. */
+import { describe, expect, it } from 'vitest';
+import { batchHints, showBatch } from '../../../server/answers/batch.ts';
+import { subject } from '../../../server/answers/subject.ts';
+import { bookOf } from '../book/marked.ts';
+import { entry } from './entry.ts';
+
+const SAMPHIRE =
+  entry('book "b"', 'scale 0.1 g', 'timezone Europe/Dublin') +
+  entry('system WB "Waterborne"', 'keeps 30 days') +
+  entry(
+    'formula SAM-31 "Green"',
+    'system WB',
+    'toner GRN-2 41.20',
+    'toner ALU-C 22.60',
+    'toner BLK-1 1.25',
+    'toner BND-0 34.95',
+  ) +
+  entry('variant SAM-31/dark "Dark"', 'toner BLK-1 +0.40', 'toner ALU-C -1.10') +
+  ['GRN-2', 'ALU-C', 'BLK-1', 'BND-0']
+    .map((id) => entry(`toner ${id} "${id}"`, 'system WB', 'density 1 g/ml'))
+    .join('');
+
+const batch = (...lines: string[]) => entry('batch B of SAM-31/dark', 'make 80 g', ...lines);
+const shown = (text: string, id = 'B') => {
+  const book = bookOf(SAMPHIRE + text);
+  return showBatch(book, subject(book, id, ['batch']));
+};
+
+describe('a batch', () => {
+  it('begins with the first toner and follows the sheet', () => {
+    expect(shown(batch())).toMatchObject({
+      poured: [],
+      inCup: '0.0',
+      next: { toner: 'GRN-2', grams: '33.2', cumulative: '33.2' },
+      choices: [],
+    });
+    expect(shown(batch('poured GRN-2 33.2 g')).next).toEqual({ toner: 'ALU-C', grams: '17.3', cumulative: '50.5' });
+    const running = shown(batch('poured GRN-2 scale 33.2 g', 'poured ALU-C scale 50.5 g'));
+    expect(running.poured.map((one) => one.grams)).toEqual(['33.2', '17.3']);
+    expect(running.mode).toBe('running');
+    expect(running.next).toEqual({ toner: 'BLK-1', grams: '1.3', cumulative: '51.8' });
+    const done = shown(
+      batch(
+        ...['GRN-2 33.2', 'ALU-C 50.5', 'BLK-1 51.8', 'BND-0 80.0'].map(
+          (pour) => `poured ${pour.replace(' ', ' scale ')} g`,
+        ),
+      ),
+    );
+    expect(done).toMatchObject({ next: null, inCup: '80.0' });
+  });
+
+  it('is rescued with ALU-C 18.0 after 33.2: k = 1.03919, total 83.13 g', () => {
+    const over = shown(batch('poured GRN-2 33.2 g', 'poured ALU-C 18.0 g'));
+    expect(over.growth).toBeCloseTo(1.03919, 5);
+    const kinds = over.choices.map(({ kind, total }) => `${kind} ${total}`);
+    expect(kinds).toEqual(['leave 80.7', 'exact 83.1', 'draw off 80.0', 'start again 80.0']);
+    const exact = over.choices.find((one) => one.kind === 'exact')!;
+    expect(exact).toMatchObject({ exact: '83.13', predicted: null, fits: true });
+    expect(exact.additions.map((one) => `${one.toner} ${one.cumulative}`)).toEqual([
+      'GRN-2 52.5',
+      'BLK-1 53.9',
+      'BND-0 83.1',
+    ]);
+    // Leaving it: 80.7 = 33.2 + 18.0 + 1.3 + 28.2.
+    expect(over.next).toEqual({ toner: 'BLK-1', grams: '1.3', cumulative: '52.5' });
+  });
+
+  it('rests once the larger batch is asked for', () => {
+    const text = SAMPHIRE + batch('poured GRN-2 33.2 g', 'poured ALU-C 18.0 g').replace('80 g', '83.1 g');
+    const book = bookOf(text);
+    const answer = showBatch(book, subject(book, 'B', ['batch']));
+    expect(answer.choices).toEqual([]);
+    expect(answer.next).toEqual({ toner: 'GRN-2', grams: '1.3', cumulative: '52.5' });
+  });
+
+  it('counts what was taken out of the stirred cup', () => {
+    const answer = shown(batch('poured GRN-2 33.2 g', 'poured ALU-C 18.0 g', 'removed 1.9 g'));
+    expect(answer).toMatchObject({
+      inCup: '49.3',
+      shows: '49.3',
+      choices: [],
+      next: { toner: 'GRN-2', cumulative: '50.5' },
+    });
+  });
+
+  it('knows when the cup is too small for more', () => {
+    const answer = shown(batch('cup 82 ml', 'poured GRN-2 33.2 g', 'poured ALU-C 18.0 g'));
+    expect(answer.choices.map(({ kind, fits }) => `${kind} ${fits}`)).toEqual([
+      'leave true',
+      'exact false',
+      'draw off true',
+      'start again true',
+    ]);
+  });
+
+  it('keeps tints out of the sheet but in the cup', () => {
+    const answer = shown(batch('poured GRN-2 33.2 g', 'tinted BLK-1 0.3 g'));
+    expect(answer).toMatchObject({
+      inCup: '33.5',
+      next: { toner: 'ALU-C', grams: '17.3', cumulative: '50.8' },
+      choices: [],
+    });
+    expect(answer.poured[1]).toMatchObject({ kind: 'tint', planned: null, off: null });
+  });
+
+  it('says what evaporated when the cup lost more than the scale can explain', () => {
+    // Three readings of up to half a step each: 0.15 g (pour tared, cup twice).
+    expect(shown(batch('poured GRN-2 33.2 g', 'weighed 33.1 g')).evaporated).toBeNull();
+    expect(shown(batch('poured GRN-2 33.2 g', 'weighed 32.7 g')).evaporated).toBe('0.5');
+  });
+
+  it('that is closed shows the same whatever becomes of the formula', () => {
+    const lines = ['mixed 2026-10-02', 'poured GRN-2 33.2 g', 'poured ALU-C 18.0 g', 'closed 2026-10-02T10:00 by RO'];
+    const kept = ['toner GRN-2 41.20', 'toner ALU-C 21.50', 'toner BLK-1 1.65', 'toner BND-0 34.95'];
+    for (const text of [batch(...lines), batch(...lines, ...kept)]) {
+      const before = shown(text);
+      const book = bookOf(SAMPHIRE.replace('ALU-C 22.60', 'ALU-C 30.00') + text);
+      expect({ ...showBatch(book, subject(book, 'B', ['batch'])), undercoat: null }).toEqual({
+        ...before,
+        undercoat: null,
+      });
+      expect(before.next).toBeNull();
+    }
+    expect(shown(batch(...lines, ...kept)).poured[1]!.off).toBe('0.7');
+  });
+
+  it('of a formula of several coats has to say which', () => {
+    const pearl = entry(
+      'formula P "p"',
+      'coat ground',
+      'toner BLK-1 1',
+      'toner BND-0 9',
+      'coat mid',
+      'toner ALU-C 1',
+      'toner BND-0 19',
+    );
+    expect(() => shown(pearl + entry('batch P-1 of P', 'make 100 g'), 'P-1')).toThrow("'coat ground'");
+    expect(shown(pearl + entry('batch P-1 of P', 'make 100 g', 'coat mid'), 'P-1').next).toMatchObject({
+      toner: 'ALU-C',
+      grams: '5.0',
+    });
+  });
+
+  it('may be asked for by volume', () => {
+    expect(shown(batch().replace('80 g', '0.5 l')).make).toBe('500.0');
+  });
+
+  it('is usable until its system says', () => {
+    expect(shown(batch('mixed 2026-10-02T10:00')).useBy).toBe('2026-11-01T09:00'); // the clocks went back
+    const hard = entry('toner HRD "h"', 'kind hardener', 'density 1 g/ml');
+    const system = SAMPHIRE.replace('keeps 30 days', 'keeps 30 days\n  potlife 4 h');
+    const book = bookOf(system + hard + batch('mixed 2026-10-02T10:00', 'poured HRD 1 g'));
+    expect(showBatch(book, subject(book, 'B', ['batch']))).toMatchObject({ hardener: true, useBy: '2026-10-02T14:00' });
+  });
+});
+
+describe('a leftover', () => {
+  const old = entry(
+    'batch A of SAM-31',
+    'make 120 g',
+    'mixed 2026-10-02',
+    ...['GRN-2 49.4', 'ALU-C 76.6', 'BLK-1 78.1', 'BND-0 120.0'].map(
+      (pour) => `poured ${pour.replace(' ', ' scale ')} g`,
+    ),
+  );
+
+  it('of 35 g of SAM-31 needs 18.77, 9.41, 0.89 and 15.92 towards 80 g of the dark variant', () => {
+    const answer = shown(old + batch('from leftover A 35 g'));
+    expect(answer.leftover!.needs!.map((one) => `${one.toner} ${one.exact}`)).toEqual([
+      'GRN-2 18.77',
+      'ALU-C 9.41',
+      'BLK-1 0.89',
+      'BND-0 15.92',
+    ]);
+    expect(answer).toMatchObject({
+      inCup: '35.0',
+      next: { toner: 'GRN-2', grams: '18.8', cumulative: '53.8' },
+      choices: [],
+    });
+  });
+
+  it('names the smallest batch that uses all of it', () => {
+    // All of 78 g of SAM-31: its flake is 22.60 / 100 of it, the dark one takes 21.50 / 99.30: k = 0.226 x 99.30 / 21.50.
+    expect(shown(old + batch('from leftover A 78 g')).leftover!.least).toBe('81.42');
+  });
+
+  it('is what was really poured when that was not the sheet', () => {
+    const off = old.replace('49.4 g', '55.0 g');
+    expect(shown(off + batch('from leftover A 35 g')).leftover!.needs![0]!.exact).not.toBe('18.77');
+  });
+
+  it('that leads back to its own batch does not hang', () => {
+    expect(shown(batch('from leftover B 35 g')).inCup).toBe('0.0');
+  });
+});
+
+it('hints the next running figure first, then each pour and whether it matters', () => {
+  const hints = (text: string) => {
+    const book = bookOf(SAMPHIRE + text);
+    return batchHints(book, subject(book, 'B', ['batch'])).map((one) => one.text);
+  };
+  expect(hints(batch())).toEqual(['next 33.2 g: 33.2 g of GRN-2']);
+  expect(hints(batch('poured GRN-2 33.2 g'))).toEqual(['next 50.5 g: 17.3 g of ALU-C', '→ 33.2 g, as meant']);
+  expect(hints(batch('poured GRN-2 33.2 g', 'poured ALU-C 18.0 g'))).toEqual([
+    'ALU-C 0.7 g over; 83.1 g would hold the ratios',
+    '→ 33.2 g, as meant',
+    '→ 51.2 g, +0.7 g',
+  ]);
+  expect(hints(batch('poured GRN-2 33.2 g', 'poured ALU-C 20.0 g'))[2]).toBe('→ 53.2 g, +2.7 g, matters');
+});
