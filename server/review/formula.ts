@@ -48,6 +48,7 @@ export interface FormulaReview {
   readonly target: BeforeAfter<string>;
   readonly status: BeforeAfter<string>;
   readonly cost: BeforeAfter<NonNullable<FormulaState['cost']>>;
+  readonly voc: BeforeAfter<NonNullable<FormulaState['voc']>>;
   readonly screen: BeforeAfter<{ readonly hex: string; readonly outOfGamut: boolean }>;
   readonly expectations: readonly ExpectationChange[];
   /** Cups that were mixed from the earlier paint. */
@@ -62,6 +63,8 @@ export interface Pairing {
   readonly was: FormulaReview['was'];
   readonly from: string | null;
   readonly because: readonly string[];
+  /** A toner that it is mixed of colours otherwise now. */
+  readonly moved: boolean;
 }
 
 /** Predictions of the old formulas with the new fit, where that moved. */
@@ -81,7 +84,7 @@ export function reviewFormula(
     pairing.before ? expectationsOf(old.book, pairing.before) : [],
     pairing.after ? expectationsOf(now.book, pairing.after) : [],
   );
-  const judged = { before, after, alike, shift, moved: touchesColour(pairing.because) };
+  const judged = { before, after, alike, shift, moved: pairing.moved };
   const grade = gradeOf(judged);
   return {
     id: shown.recipe.id,
@@ -105,15 +108,13 @@ export function reviewFormula(
     target: { before: before?.target?.text ?? null, after: after?.target?.text ?? null },
     status: { before: before?.status ?? null, after: after?.status ?? null },
     cost: { before: before?.cost ?? null, after: after?.cost ?? null },
+    voc: { before: before?.voc ?? null, after: after?.voc ?? null },
     screen: { before: before?.screen ?? null, after: after?.screen ?? null },
     expectations: pairing.was === 'removed' ? [] : expectations,
     batches: before && !(after && alike) ? batchesOf(old.book, before.recipe.id) : [],
     variants: after ? variantsOf(now.book, after.recipe.id) : [],
   };
 }
-
-/** Toners and cards change a colour, the shop's settings and the standard only how it is judged. */
-const touchesColour = (because: readonly string[]): boolean => because.some((one) => /^(toner|letdown) /.test(one));
 
 /** The card tells best; where it shows the same paint there is nothing to tell. */
 function shiftBetween(book: Book, before: FormulaState, after: FormulaState, alike: boolean): Shift | null {
@@ -181,6 +182,7 @@ export function tellsSomething(one: FormulaReview): boolean {
       one.target,
       one.status,
       one.cost,
+      one.voc,
     ].every(same)
   );
 }

@@ -113,13 +113,14 @@ function* pairings(
     const now = after.book.find('formula', id);
     if (!old && !now) continue;
     const was = change?.is ?? 'reached';
-    const because = [...new Set([...causes(before.book, old, byName), ...causes(after.book, now, byName)])];
-    yield { before: old, after: now, was, from, because: change ? ['itself', ...because] : because };
+    const found = [...new Set([...causes(before.book, old, byName), ...causes(after.book, now, byName)])];
+    const because = [...(change ? ['itself'] : []), ...found.map(shown)];
+    yield { before: old, after: now, was, from, because, moved: model === 'moved' || found.some(colours) };
   }
 }
 
 /** Which of the changes a formula hangs on. */
-function causes(book: Book, cell: EntryCell | undefined, changes: ReadonlyMap<string, EntryChange>): string[] {
+function causes(book: Book, cell: EntryCell | undefined, changes: ReadonlyMap<string, EntryChange>): EntryChange[] {
   if (!cell) return [];
   const recipe = recipeIn(book, cell);
   const names = new Set<string>(recipe.lineage.slice(1).map((id) => `formula:${id}`));
@@ -132,8 +133,15 @@ function causes(book: Book, cell: EntryCell | undefined, changes: ReadonlyMap<st
   for (const user of book.usersOf(`formula:${recipe.id}`))
     if (user.entry.kind === 'sprayout' && user.name) names.add(user.name);
   names.add('book:');
-  return [...names].filter((name) => changes.has(name)).map((name) => shown(changes.get(name)!));
+  return [...names].flatMap((name) => changes.get(name) ?? []);
 }
+
+/** Lines of a toner or let-down by which it colours; its price, density or stock do not. */
+const COLOURING = new Set(['absorption', 'scattering', 'kind', 'lot', 'solids', 'toner', 'letdown']);
+
+const colours = (change: EntryChange): boolean =>
+  change.name.startsWith('toner:') &&
+  (change.is === 'added' || change.is === 'removed' || change.words.some((word) => COLOURING.has(word)));
 
 /** A toner and what it is let down from. */
 function materials(book: Book, code: string, depth = 0): string[] {

@@ -19,12 +19,14 @@ export interface AngleShift {
 
 export interface Shift {
   readonly basis: 'measured' | 'predicted';
-  /** Worst first, under the main light of the new version. */
+  /** The worst against its own tolerance first, under the main light of the new version. */
   readonly angles: readonly AngleShift[];
   readonly differs: string;
   /** The larger ± of the two predictions at the worst angle; null for measured colours. */
   readonly plusMinus: number | null;
   readonly within: boolean;
+  /** A prediction so wide that even a hidden area would not be sure: the toners are too little known. */
+  readonly doubtful: boolean;
 }
 
 /** From card to card; nothing where a version has no card of its paint, or both show the same card. */
@@ -62,16 +64,13 @@ function shiftOf(book: Book, basis: Shift['basis'], pairs: readonly Pair[], plus
       direction: directionPhrase(standard, sample),
       tolerance: toleranceFor(shopOf(book), geometry).limit,
     }))
-    .sort((a, b) => b.dE00 - a.dE00);
+    .sort((a, b) => b.dE00 / b.tolerance - a.dE00 / a.tolerance);
   return {
     basis,
     angles,
     differs: differsUnder(shopOf(book).viewings[0]!, pairs),
     plusMinus,
+    doubtful: plusMinus !== null && plusMinus > toleranceFor(shopOf(book), angles[0]!.geometry, 'hidden').limit,
     within: angles.every(({ dE00, tolerance }) => dE00 <= tolerance),
   };
 }
-
-/** The angle that is furthest beyond its own tolerance. */
-export const decisive = ({ angles }: Shift): AngleShift =>
-  angles.reduce((a, b) => (b.dE00 / b.tolerance > a.dE00 / a.tolerance ? b : a));

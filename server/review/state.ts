@@ -1,22 +1,24 @@
 /** What one version of a book says of a formula: its toners, its colour as far as it is known, its hiding, cost and VOC. */
 import { flopOf } from '../answers/flop.ts';
 import { metamerismOf } from '../answers/metamerism.ts';
-import { plain, undercoatSheet } from '../answers/mix.ts';
+import { mix, plain, undercoatSheet } from '../answers/mix.ts';
 import { rounded } from '../answers/number.ts';
 import { differsUnder, type Pair, pairsOf } from '../answers/pairs.ts';
+import { Unanswerable } from '../answers/subject.ts';
 import { type BookVerdict, verdictOf } from '../answers/verdict.ts';
 import type { Book } from '../book/book.ts';
 import { currentCard } from '../book/cards.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { type Colours, coloursIn } from '../book/colours.ts';
-import { shopOf, tonerNamed } from '../book/known.ts';
+import { shopOf } from '../book/known.ts';
 import { hidingIn } from '../book/optics/hiding.ts';
 import { isPredicted, type Prediction, predictedIn } from '../book/optics/predicted.ts';
 import { type Recipe, recipeIn } from '../book/recipe.ts';
 import { difference } from '../colour/difference.ts';
 import { type ScreenColour, screenColour } from '../colour/screen.ts';
 import { toBase } from '../exact/quantity.ts';
-import { decimal, type Rational, rational, zero } from '../exact/rational.ts';
+import { type Rational, rational, zero } from '../exact/rational.ts';
+import { unit } from '../exact/units.ts';
 import { pourSheet } from '../paint/weights.ts';
 import { hasFits } from './fits.ts';
 
@@ -59,6 +61,13 @@ export interface FormulaState {
   readonly unpredicted: string | null;
   readonly coats: number | null;
   readonly bestGrey: { readonly munsellValue: number; readonly coats: number | null } | null;
+  readonly voc: {
+    readonly gramsPerLitre: number;
+    readonly as: string;
+    readonly limit: number | null;
+    readonly within: boolean | null;
+    readonly of: string;
+  } | null;
   /** Of the target weight (else of 100 g), by currency. */
   readonly cost: {
     readonly money: readonly string[];
@@ -73,6 +82,8 @@ export function stateOf(book: Book, cell: EntryCell): FormulaState {
   const grams = targetGrams(recipe);
   const prediction = hasFits(book) ? predictedIn(book, cell) : UNRECORDED;
   const hiding = hasFits(book) ? hidingIn(book, cell) : UNRECORDED;
+  // Without a film of known thickness coats compare with each other only.
+  const counts = isPredicted(hiding) && !hiding.relative;
   const colour = measured(book, cell, recipe);
   const known = isPredicted(prediction) ? prediction : null;
   return {
@@ -86,9 +97,12 @@ export function stateOf(book: Book, cell: EntryCell): FormulaState {
     ...colour,
     prediction: known,
     unpredicted: isPredicted(prediction) ? null : prediction.none,
-    coats: isPredicted(hiding) ? (hiding.named?.coats ?? null) : null,
-    bestGrey: isPredicted(hiding) && hiding.best ? { ...hiding.best } : null,
-    cost: costOf(book, recipe, grams),
+    coats: counts ? (hiding.named?.coats ?? null) : null,
+    bestGrey:
+      isPredicted(hiding) && hiding.best
+        ? { munsellValue: hiding.best.munsellValue, coats: counts ? hiding.best.coats : null }
+        : null,
+    ...mixed(book, cell, recipe),
     screen: screenOf(book, colour.card?.colours, known),
   };
 }
@@ -173,27 +187,36 @@ export const offOf = (pairs: readonly Pair[]): OffStandard[] =>
     .map(({ geometry, standard, sample }) => ({ geometry, dE00: rounded(difference('dE00', standard, sample)) }))
     .sort((a, b) => b.dE00 - a.dE00);
 
-/** Cents at the target weight, so that a change of a gram shows. Two currencies are never added. */
-function costOf(book: Book, recipe: Recipe, grams: Rational | undefined): FormulaState['cost'] {
-  if (recipe.total.compare(0) <= 0) return null;
-  const weight = grams ?? rational(100);
-  const money = new Map<string, Rational>();
-  const unpriced: string[] = [];
-  for (const { code, parts } of recipe.coats.flatMap((coat) => coat.toners)) {
-    const price = tonerNamed(book, code)?.price;
-    if (!price) unpriced.push(code);
-    else {
-      const cost = price.perGram.mul(parts).mul(weight).div(recipe.total);
-      money.set(price.currency, (money.get(price.currency) ?? zero).add(cost));
-    }
-  }
-  if (money.size === 0) return null;
-  return {
-    money: [...money].map(([currency, sum]) => `${decimal(sum, 2)} ${currency}`),
-    of: `${plain(weight)} g`,
-    unpriced,
-  };
+interface Mixed {
+  readonly cost: FormulaState['cost'];
+  readonly voc: FormulaState['voc'];
 }
+
+/** At the target weight, else for 100 g. */
+function mixed(book: Book, cell: EntryCell, { target }: Recipe): Mixed {
+  const usual = target ? undefined : HUNDRED_GRAMS;
+  try {
+    const { cost, voc, weighable } = mix(book, cell, usual);
+    const { figure, limit, within, as, regime, category } = voc;
+    const held = figure ? voc[figure] : null;
+    return {
+      cost:
+        cost.sums.length === 0
+          ? null
+          : {
+              money: cost.sums.map(({ amount, currency }) => `${amount} ${currency}`),
+              of: `${weighable} g`,
+              unpriced: cost.unpriced,
+            },
+      voc: held === null ? null : { gramsPerLitre: held, as, limit, within, of: `${regime} ${category}` },
+    };
+  } catch (error) {
+    if (error instanceof Unanswerable || error instanceof RangeError) return { cost: null, voc: null };
+    throw error;
+  }
+}
+
+const HUNDRED_GRAMS = { value: rational(100), unit: unit('g')! };
 
 function screenOf(book: Book, card: Colours | undefined, prediction: Prediction | null): ScreenColour | null {
   const main = shopOf(book).viewings[0]!;

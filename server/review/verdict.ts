@@ -1,5 +1,5 @@
 /** A sentence per formula: what the change does to its colour, by the tolerances of the new version. */
-import { decisive, type Shift } from './shift.ts';
+import type { Shift } from './shift.ts';
 import type { FormulaState } from './state.ts';
 import { samePourOrder, scaledBy } from './toners.ts';
 
@@ -13,7 +13,7 @@ export interface Judged {
   /** The same toners in the same ratios. */
   readonly alike: boolean;
   readonly shift: Shift | null;
-  /** A toner that it is mixed of says something else now. */
+  /** A toner that it is mixed of colours otherwise now. */
   readonly moved: boolean;
 }
 
@@ -23,6 +23,7 @@ export function gradeOf({ before, after, alike, shift, moved }: Judged): Grade {
   if (alike && !otherUndercoat(before, after) && (!moved || !shift)) return 'no change in colour';
   if (!shift) return 'needs a spray-out';
   if (shift.angles[0]!.dE00 === 0) return 'no change in colour';
+  if (shift.doubtful) return 'needs a spray-out';
   return shift.within ? 'within tolerance' : 'visible';
 }
 
@@ -44,10 +45,14 @@ export function sentenceOf(grade: Grade, judged: Judged): string {
     case 'visible':
       return `Visible: ${told(shift!)}.`;
     case 'needs a spray-out':
-      return before
-        ? `Needs a spray-out: no card shows the paint as it is now${after?.unpredicted ? `, and nothing can be predicted (${after.unpredicted})` : ''}.`
-        : 'New, and needs a spray-out: no card shows it yet.';
+      return before ? unknown(judged) : 'New, and needs a spray-out: no card shows it yet.';
   }
+}
+
+function unknown({ after, shift }: Judged): string {
+  const seen = 'Needs a spray-out: no card shows the paint as it is now';
+  if (shift?.doubtful) return `${seen}, and its toners are too little known: ${told(shift)}.`;
+  return `${seen}${after?.unpredicted ? `, and nothing can be predicted (${after.unpredicted})` : ''}.`;
 }
 
 function againstStandard({ off, standard, card, differs }: FormulaState): string {
@@ -57,7 +62,7 @@ function againstStandard({ off, standard, card, differs }: FormulaState): string
   return `its card ${card?.id} is off ${standard} by ${worst.dE00.toFixed(1)} dE00 at ${worst.geometry} at worst${differs === 'no clear direction' || differs === '' ? '' : `, ${differs}`}.`;
 }
 
-function unchanged({ before, after, alike, shift }: Judged): string {
+function unchanged({ before, after, alike, shift, moved }: Judged): string {
   if (!alike)
     return shift?.basis === 'measured'
       ? `No change in colour: cards ${before!.card!.id} and ${after!.card!.id} read the same.`
@@ -66,11 +71,13 @@ function unchanged({ before, after, alike, shift }: Judged): string {
   const order = samePourOrder(before!, after!) ? '' : ' in another pour order';
   if (factor) return `No change in colour: the same paint${order}, all parts times ${factor}.`;
   if (order) return `No change in colour: the same paint${order}.`;
-  return shift ? 'No change in colour is predicted.' : 'No change in colour: the same toners in the same ratios.';
+  return shift && moved
+    ? 'No change in colour is predicted.'
+    : 'No change in colour: the same toners in the same ratios.';
 }
 
 function told(shift: Shift): string {
-  const { geometry, dE00, tolerance } = decisive(shift);
+  const { geometry, dE00, tolerance } = shift.angles[0]!;
   const basis =
     shift.basis === 'measured'
       ? 'from card to card'

@@ -70,7 +70,7 @@ const list = (facts: readonly string[]): string =>
 function toners({ toners: all }: FormulaReview): string {
   const rows = all.map((toner) => {
     const [name, ...figures] = tonerRow(toner);
-    const moved = toner.relative === 0 ? '' : ' class="moved"';
+    const moved = toner.before?.parts === toner.after?.parts ? '' : ' class="moved"';
     return `<tr${moved}><td>${text(name!)}</td>${figures.map((figure) => `<td class="n">${text(figure)}</td>`).join('')}</tr>`;
   });
   const head = TONER_HEAD.map((word, index) => `<th${index === 0 ? '' : ' class="n"'}>${text(word)}</th>`).join('');

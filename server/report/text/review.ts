@@ -109,6 +109,7 @@ export function factsOf(one: FormulaReview): string[] {
       ({ money, of, unpriced }) =>
         `${money.join(' + ')} for ${of}${unpriced.length > 0 ? ` without ${unpriced.join(', ')}` : ''}`,
     ),
+    told('VOC', one.voc, vocText),
     ...one.expectations.map(
       ({ text, before, after }) => `Expectation "${text}": ${standing(before)} → ${standing(after)}`,
     ),
@@ -120,6 +121,12 @@ export function factsOf(one: FormulaReview): string[] {
   if (one.batches.length > 0) facts.push(`Mixed from the earlier paint: ${one.batches.join(', ')}`);
   if (one.variants.length > 0) facts.push(`Derive from it: ${one.variants.join(', ')}`);
   return facts;
+}
+
+/** Never a clearance: the figure beside its limit. */
+function vocText({ gramsPerLitre, as, limit, within, of }: NonNullable<FormulaReview['voc']['after']>): string {
+  const held = limit === null ? '' : `, ${within ? 'within' : 'ABOVE'} ${limit} g/l of ${of}`;
+  return `${gramsPerLitre.toFixed(0)} g/l ${as}${held}`;
 }
 
 const standing = (is: string | null): string => is ?? 'not stated';
