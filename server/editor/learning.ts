@@ -29,7 +29,7 @@ export class Learning {
     private readonly workspace: Workspace,
     private readonly ports: Ports,
     /** Called when predictions or findings may have changed. */
-    private readonly onLearned: (predictionsMoved: boolean) => void,
+    private readonly onLearned: () => void,
     private readonly log: (text: string) => void,
   ) {}
 
@@ -78,7 +78,7 @@ export class Learning {
       moved = true;
     }
     const settled = await this.settle(shelf);
-    this.onLearned(moved || settled);
+    if (moved || settled) this.onLearned();
   }
 
   /** In slices, so that the first look at a book of many cards holds nothing up. */

@@ -40,9 +40,9 @@ export function serve(connection: Connection, ports: Ports): void {
   const learning = new Learning(
     workspace,
     ports,
-    (predictionsMoved) => {
+    () => {
       diagnostics.changed();
-      if (predictionsMoved && client.refreshesHints) connection.languages.inlayHint.refresh().catch(() => undefined);
+      if (client.refreshesHints) connection.languages.inlayHint.refresh().catch(() => undefined);
     },
     (text) => connection.console.error(text),
   );

@@ -198,27 +198,25 @@ function onHalfSteps({ coatsOver, showsAt }: Pick<Counting, 'coatsOver' | 'shows
  * What the checks know of hiding: as it was last worked out. It takes some tens of milliseconds for a formula, which no
  * keystroke may wait for, so that the editor works it out when nothing else is to do, and the command line before it checks.
  */
-const settled = new WeakMap<EntryCell, Input<Hiding | Unpredicted | undefined>>();
+const settled = new WeakMap<EntryCell, Input<Hiding | undefined>>();
 
-const settledInput = (cell: EntryCell): Input<Hiding | Unpredicted | undefined> => {
+function settledInput(cell: EntryCell): Input<Hiding | undefined> {
   let input = settled.get(cell);
   if (!input) {
-    input = new Input<Hiding | Unpredicted | undefined>(undefined, (a, b) => JSON.stringify(a) === JSON.stringify(b));
+    input = new Input<Hiding | undefined>(undefined, (a, b) => JSON.stringify(a) === JSON.stringify(b));
     settled.set(cell, input);
   }
   return input;
-};
+}
 
-export const settledHiding = (cell: EntryCell): Hiding | undefined => {
-  const found = settledInput(cell).get();
-  return found && !('none' in found) ? found : undefined;
-};
+export const settledHiding = (cell: EntryCell): Hiding | undefined => settledInput(cell).get();
 
 /** Works out what the checks read of one formula; returns whether it became another. */
 export function settleHiding(book: Book, cell: EntryCell): boolean {
   const input = settledInput(cell);
   const before = input.peek();
-  input.set(untracked(() => hidingIn(book, cell)));
+  const found = untracked(() => hidingIn(book, cell));
+  input.set('none' in found ? undefined : found);
   return input.peek() !== before;
 }
 
