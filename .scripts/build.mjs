@@ -14,7 +14,6 @@ const bundles = [
   // Not .cjs: VS Code's worker appends .js to every other ending.
   { from: 'client/web.ts', to: 'dist/client-web.js', ...worker, format: 'cjs', external: ['vscode'] },
   { from: 'server/main-node.ts', to: 'dist/server.cjs', ...node },
-  { from: 'server/main-worker.ts', to: 'dist/server-worker.js', ...worker, format: 'iife' },
   { from: 'server/main-optics-worker.ts', to: 'dist/optics-worker.cjs', ...node },
   {
     from: 'server/main-optics-worker.ts',
@@ -22,6 +21,14 @@ const bundles = [
     ...worker,
     format: 'iife',
     external: ['node:worker_threads'], // asked for in Node only
+  },
+  // A worker in a browser may not load a second script from where the editor keeps the extension, so it carries it along.
+  {
+    from: 'server/main-worker.ts',
+    to: 'dist/server-worker.js',
+    ...worker,
+    format: 'iife',
+    carries: { OPTICS_WORKER: 'dist/optics-worker.js' },
   },
   { from: 'server/main-command.ts', to: 'dist/pourbook.cjs', ...node, banner: { js: '#!/usr/bin/env node' } },
 ];
@@ -33,12 +40,16 @@ for (const file of await readdir(`${root}/client/l10n`)) {
 
 const bundled = new Set();
 
-for (const { from, to, ...options } of bundles) {
+for (const { from, to, carries = {}, ...options } of bundles) {
   if (!existsSync(`${root}/${from}`)) {
     console.log(`build: ${to} skipped: ${from} does not exist yet`);
     continue;
   }
+  const define = {};
+  for (const [name, file] of Object.entries(carries))
+    define[name] = JSON.stringify(await readFile(`${root}/${file}`, 'utf8'));
   const { metafile } = await build({
+    define,
     absWorkingDir: root,
     entryPoints: [from],
     outfile: to,

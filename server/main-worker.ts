@@ -6,10 +6,11 @@ import { serve } from './editor/server.ts';
 const worker = self as unknown as Worker;
 const connection = createConnection(new BrowserMessageReader(worker), new BrowserMessageWriter(worker));
 
-/** The editor may serve its files from another origin, from which only a script of our own may load them. */
+/** The script of the worker that learns toners; the build puts it in (see .scripts/build.mjs). */
+declare const OPTICS_WORKER: string;
+
 const learn = learnPort((onReply, onFailure) => {
-  const url = new URL('optics-worker.js', self.location.href).href;
-  const script = new Blob([`importScripts(${JSON.stringify(url)});`], { type: 'text/javascript' });
+  const script = new Blob([OPTICS_WORKER], { type: 'text/javascript' });
   const nested = new Worker(URL.createObjectURL(script));
   nested.onmessage = ({ data }: MessageEvent<LearnReply>) => onReply(data);
   nested.onerror = (event) => onFailure(new Error(event.message || 'the worker could not be started'));
