@@ -1,12 +1,24 @@
 import { resolve } from 'node:path';
-import { type Command, InvalidArgumentError } from 'commander';
-import { type MixAsked, mix } from '../answers/mix.ts';
+import { type Command, InvalidArgumentError, Option } from 'commander';
+import { type SheetAnswer, type SheetAsked, sheet } from '../answers/sheet.ts';
 import { subject, Unanswerable } from '../answers/subject.ts';
 import { type Quantity, toBase } from '../exact/quantity.ts';
 import type { Dimension } from '../exact/units.ts';
-import { mixText } from '../report/text/mix.ts';
+import { sheetCsv } from '../report/csv/sheet.ts';
+import { sheetHtml } from '../report/html/sheet.ts';
+import { sheetText } from '../report/text/sheet.ts';
 import { loadBook } from './load.ts';
+import { revisionOf } from './revision.ts';
 import { answer, type CommonOptions, type Output, quantityOption, verb } from './verb.ts';
+
+type Format = 'text' | 'html' | 'json' | 'csv';
+
+const AS: Readonly<Record<Format, (answer: SheetAnswer) => string>> = {
+  text: sheetText,
+  html: sheetHtml,
+  csv: sheetCsv,
+  json: (answer) => JSON.stringify(answer, null, 2),
+};
 
 interface Options extends CommonOptions {
   readonly weight?: Quantity;
@@ -20,6 +32,8 @@ interface Options extends CommonOptions {
   readonly scale?: string;
   readonly booth?: readonly Quantity[];
   readonly lotStrength?: boolean;
+  readonly mode?: 'running' | 'tared';
+  readonly format: Format;
 }
 
 /** `pourbook mix ID --weight 80g`: the undercoat grey with its pours, then the colour's, and what makes it ready to spray. */
@@ -27,8 +41,10 @@ export const mixVerb = (output: Output) =>
   withAmount(verb('mix', 'print what to pour: the undercoat grey first, then the colour'))
     .argument('<id>', 'the id of a formula or variant')
     .action(async (id: string, options: Options) => {
-      const book = await loadBook(resolve(output.folder, options.book));
-      answer(output, options, mix(book, subject(book, id, ['formula']), askedBy(options)), mixText);
+      const folder = resolve(output.folder, options.book);
+      const book = await loadBook(folder);
+      const found = sheet(book, subject(book, id, ['formula']), askedBy(options), await revisionOf(folder));
+      answer(output, options, found, AS[options.format]);
     });
 
 function withAmount(command: Command): Command {
@@ -47,7 +63,9 @@ function withAmount(command: Command): Command {
     .option('--ready', 'the amount is meant ready to spray, with hardener and reducer in it')
     .option('--scale <id>', 'a scale of the shop; the bench scale when nothing is said')
     .option('--booth <conditions>', 'temperature and humidity of the booth, such as 21C or 21C,45%RH', boothOption)
-    .option('--lot-strength', 'pour more of a weak lot and less of a strong one');
+    .option('--lot-strength', 'pour more of a weak lot and less of a strong one')
+    .addOption(new Option('--mode <mode>', 'how the scale is read').choices(['running', 'tared']).default('running'))
+    .addOption(new Option('--format <format>', 'the form of the sheet').choices(Object.keys(AS)).default('text'));
 }
 
 const measuring =
@@ -71,7 +89,7 @@ function countOption(text: string): number {
 const boothOption = (text: string): Quantity[] => text.split(',').map(measuring('temperature', 'humidity'));
 
 /** @throws Unanswerable when two amounts are asked for at once. */
-function askedBy(options: Options): MixAsked {
+function askedBy(options: Options): SheetAsked {
   const amounts = [options.weight, options.volume, options.area].filter((one) => one !== undefined);
   if (amounts.length > 1) throw new Unanswerable('Ask for a weight, a volume or an area, not for several.');
   const [temperature, humidity] = (['temperature', 'humidity'] as const).map((dimension) => {
@@ -88,5 +106,6 @@ function askedBy(options: Options): MixAsked {
     scale: options.scale,
     booth: temperature && { temperature, ...(humidity ? { humidity } : {}) },
     lotStrength: options.lotStrength,
+    mode: options.mode,
   };
 }

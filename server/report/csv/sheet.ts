@@ -1,0 +1,30 @@
+/** The pours as comma-separated values (RFC 4180) for a spreadsheet or a scale that reads a list. */
+import type { SheetAnswer } from '../../answers/sheet.ts';
+
+const HEAD = ['part', 'coat', 'code', 'name', 'pour_g', 'running_g'] as const;
+
+export function sheetCsv(sheet: SheetAnswer): string {
+  const row = (part: string, coat: string, one: { toner: string; grams: string | null; cumulative: string | null }) => [
+    part,
+    coat,
+    one.toner,
+    sheet.names[one.toner] ?? '',
+    one.grams ?? '',
+    one.cumulative ?? '',
+  ];
+  const rows = [
+    HEAD,
+    ...(sheet.undercoat?.pours ?? []).map((pour) =>
+      row('undercoat', `${sheet.undercoat!.undercoat} ${sheet.undercoat!.grey}`, pour),
+    ),
+    ...sheet.pours.map((pour) => row('colour', pour.coat, pour)),
+    ...(sheet.readyToSpray?.lines ?? []).map((line) => row(line.role, '', { ...line, toner: line.code })),
+  ];
+  return rows.map((cells) => cells.map(quoted).join(',')).join('\r\n');
+}
+
+/** A cell that a spreadsheet would take for a formula is written as text. */
+function quoted(cell: string): string {
+  const safe = /^[=+@\t\r-]/.test(cell) ? `'${cell}` : cell;
+  return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
+}

@@ -1,0 +1,218 @@
+/** The pour sheet as one page that needs nothing else: to be printed on A4 or letter, legible in black and white, without a script. */
+import type { UndercoatSheet } from '../../answers/mix.ts';
+import type { SheetAnswer } from '../../answers/sheet.ts';
+import { afterText, basisText, costText, vocText } from '../text/mix.ts';
+import { escapeXml as text } from '../xml.ts';
+
+const STYLE = `
+:root { color-scheme: light; }
+@page { margin: 12mm 14mm; }
+body { font: 14px/1.35 Georgia, 'Liberation Serif', serif; color: #000; background: #fff; max-width: 46rem; margin: 1.2rem auto; padding: 0 1rem; }
+h1 { font-size: 1.6rem; line-height: 1.15; margin: 0; }
+h2 { font-size: 1rem; margin: 1rem 0 .25rem; border-bottom: 2px solid #000; }
+header { display: flex; justify-content: space-between; gap: 2rem; align-items: flex-end; }
+header p { margin: .15rem 0 0; }
+.weight { font-size: 1.6rem; white-space: nowrap; text-align: right; line-height: 1.15; }
+.weight small { display: block; font-size: .85rem; }
+p { margin: .25rem 0; }
+table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }
+th { text-align: left; font-weight: normal; font-style: italic; font-size: .85rem; }
+td { border-top: 1px solid #777; padding: .2rem .6rem .2rem 0; vertical-align: baseline; }
+th { padding: 0 .6rem 0 0; }
+.n { text-align: right; width: 6.5rem; }
+.lead { font-size: 1.3rem; font-weight: bold; }
+.code { font-weight: bold; white-space: nowrap; width: 7rem; }
+.tick { width: 1.6rem; padding-right: 0; }
+.tick i { display: inline-block; width: .8rem; height: .8rem; border: 1.5px solid #000; vertical-align: -1px; }
+.total td { border-top: 2px solid #000; }
+ul { margin: .2rem 0; padding-left: 1.1rem; }
+.cautions { font-size: 12px; line-height: 1.3; }
+.grave { font-weight: bold; }
+.label { border: 2px solid #000; padding: .5rem .8rem; margin-top: .9rem; break-inside: avoid; display: grid; grid-template-columns: 2fr 1fr 1fr; gap: .3rem 1rem; font-size: 12px; }
+.label strong { font-size: 15px; }
+.label .fill { border-bottom: 1px solid #000; }
+section, table { break-inside: avoid; }
+@media print { body { margin: 0; max-width: none; padding: 0; font-size: 10.5pt; } }
+@media (max-width: 34rem) { header { flex-direction: column; align-items: flex-start; gap: .4rem; } .weight { text-align: left; } .label { grid-template-columns: 1fr; } }
+`;
+
+export function sheetHtml(sheet: SheetAnswer): string {
+  return [
+    '<!doctype html>',
+    '<html lang="en"><head><meta charset="utf-8">',
+    '<meta name="viewport" content="width=device-width, initial-scale=1">',
+    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">`,
+    `<title>${text(`${sheet.formula} ${sheet.weighable} g`)}</title>`,
+    `<style>${STYLE}</style></head><body>`,
+    head(sheet),
+    '<main>',
+    undercoat(sheet),
+    colour(sheet),
+    ready(sheet),
+    facts(sheet),
+    notes(sheet),
+    cautions(sheet),
+    '</main>',
+    label(sheet),
+    '</body></html>',
+    '',
+  ].join('\n');
+}
+
+function head(sheet: SheetAnswer): string {
+  const vehicle = [sheet.maker, sheet.code && `code ${sheet.code}`, sheet.finish, sheet.system?.name].filter(Boolean);
+  const asked = sheet.differs ? `${sheet.weight} g asked for` : `steps of ${sheet.scale}`;
+  return [
+    '<header><div>',
+    `<h1>${text(sheet.name)}</h1>`,
+    `<p><strong>${text(sheet.formula)}</strong>${vehicle.length > 0 ? `, ${text(vehicle.join(', '))}` : ''}${sheet.status ? `, ${text(sheet.status)}` : ''}</p>`,
+    `<p>${text(sheet.shop)}${sheet.shop ? ', ' : ''}revision ${text(sheet.revision)}</p>`,
+    `</div><div class="weight">${text(sheet.weighable)} g<small>${text(asked)}</small></div></header>`,
+    ...sheet.basis.map((one) => `<p>${text(one)}</p>`),
+  ].join('\n');
+}
+
+interface Row {
+  readonly toner: string;
+  readonly grams: string;
+  readonly cumulative: string;
+}
+
+const RUNNING = ['scale shows', 'this pour'] as const;
+
+/** The figure that the eye looks for stands first and large: the running one, or the pour where the scale is set to zero. */
+function pours(sheet: SheetAnswer, rows: readonly Row[], total: string | undefined): string {
+  const running = sheet.mode === 'running';
+  const [first, second] = running ? RUNNING : ['pour', 'all so far'];
+  const lines = rows.map(({ toner, grams, cumulative }) => {
+    const [lead, other] = running ? [cumulative, grams] : [grams, cumulative];
+    return `<tr><td class="tick"><i></i></td><td class="code">${text(toner)}</td><td>${text(sheet.names[toner] ?? '')}</td><td class="n lead">${text(lead)}</td><td class="n">${text(other)}</td></tr>`;
+  });
+  return [
+    `<table><tr><th></th><th>toner</th><th></th><th class="n">${first}, g</th><th class="n">${second}, g</th></tr>`,
+    ...lines,
+    ...(total === undefined || running
+      ? []
+      : [
+          `<tr class="total"><td></td><td class="code">total</td><td></td><td class="n lead">${text(total)}</td><td></td></tr>`,
+        ]),
+    '</table>',
+  ].join('\n');
+}
+
+function undercoat(sheet: SheetAnswer): string {
+  const one = sheet.undercoat;
+  if (!one) return '<section><h2>Undercoat</h2><p>The formula names none.</p></section>';
+  const after = afterText(one);
+  return [
+    `<section><h2>1. Undercoat: ${text(one.undercoat)} grey ${text(one.grey)}</h2>`,
+    `<p>${text(greyText(one))}</p>`,
+    ...(one.pours.length > 0 ? [pours(sheet, one.pours, one.weight)] : []),
+    ...(after ? [`<p>${text(`${after[0]!.toUpperCase()}${after.slice(1)}.`)}</p>`] : []),
+    '</section>',
+  ].join('\n');
+}
+
+function greyText(one: UndercoatSheet): string {
+  const figures = `Munsell N${one.munsellValue}, L* ${one.lightness.toFixed(1)}`;
+  return one.problem ? `${figures}. ${one.problem}` : `${figures}; ${one.weight} g, ${basisText(one)}.`;
+}
+
+function colour(sheet: SheetAnswer): string {
+  const several = sheet.coats.length > 1;
+  const mode =
+    sheet.mode === 'running'
+      ? 'Running: set the scale to zero once, with the empty cup on it.'
+      : 'Tared: set the scale to zero before every pour.';
+  const sections = sheet.coats.map(({ coat, weight, sprayed }, n) => {
+    const rows = sheet.pours.filter((pour) => pour.coat === coat);
+    const times = sprayed ? `, sprayed ${sprayed} times` : '';
+    return [
+      `<section><h2>${n + 2}. Colour${several ? `, ${text(coat)} coat` : ''}: ${text(weight)} g${times}</h2>`,
+      n === 0 ? `<p>${mode}</p>` : '',
+      pours(sheet, rows, weight),
+      '</section>',
+    ].join('\n');
+  });
+  const lots = sheet.strengths.map(
+    ({ toner, lot, percent }) =>
+      `<p>${text(`${toner} is poured for lot ${lot}, which has ${percent} % of the strength of the standard lot.`)}</p>`,
+  );
+  return [...sections, ...lots].join('\n');
+}
+
+function ready(sheet: SheetAnswer): string {
+  const one = sheet.readyToSpray;
+  if (!one) return '';
+  const rows = one.lines.map(
+    (line) =>
+      `<tr><td class="tick"><i></i></td><td class="code">${text(line.code)}</td><td>${text(`${line.role}, ${line.ratio}`)}</td><td class="n lead">${text(line.cumulative ?? '?')}</td><td class="n">${text(line.grams ?? '?')}</td><td class="n">${line.millilitres === null ? '?' : line.millilitres.toFixed(1)}</td></tr>`,
+  );
+  const kept = [
+    one.viscosity &&
+      `Viscosity ${one.viscosity.seconds} s${one.viscosity.cup ? ` (${one.viscosity.cup})` : ''}${one.viscosity.caution ? `: ${one.viscosity.caution}` : ''}.`,
+    one.potLife && `Pot life ${one.potLife}. In: ______ o'clock, use by: ______ o'clock.`,
+    one.keeps && `Without hardener it keeps ${one.keeps}.`,
+    ...one.notes,
+  ].filter((line) => line !== null && line !== '');
+  const whole = one.grams === null ? '' : `: ${one.grams} g, ${one.millilitres!.toFixed(0)} ml`;
+  return [
+    `<section><h2>${sheet.coats.length + 2}. Ready to spray${text(whole)}</h2>`,
+    ...(rows.length > 0
+      ? [
+          `<table><tr><th></th><th></th><th></th><th class="n">scale shows, g</th><th class="n">this pour, g</th><th class="n">ml</th></tr>${rows.join('')}</table>`,
+        ]
+      : []),
+    ...kept.map((line) => `<p>${text(line!)}</p>`),
+    '</section>',
+  ].join('\n');
+}
+
+function facts(sheet: SheetAnswer): string {
+  const { volume, stock } = sheet;
+  const lines = [
+    sheet.difference,
+    volume.millilitres === null
+      ? `Volume not known: ${volume.missing.join('; ')}.`
+      : `${volume.millilitres.toFixed(0)} ml of colour.`,
+    ...vocText(sheet.voc).map((line) => line.trim()),
+    ...costText(sheet.cost),
+    ...stock.filter((one) => one.short).map((one) => `${one.toner} runs out: ${one.short} g are missing.`),
+  ];
+  return `<section><h2>Know</h2><ul>${lines.map((line) => `<li>${text(line)}</li>`).join('')}</ul></section>`;
+}
+
+const notes = (sheet: SheetAnswer): string =>
+  sheet.notes.length === 0
+    ? ''
+    : `<section><h2>Notes</h2><ul>${sheet.notes.map((note) => `<li>${text(note)}</li>`).join('')}</ul></section>`;
+
+const cautions = (sheet: SheetAnswer): string =>
+  `<section class="cautions"><h2>Take care</h2><ul>${sheet.cautions
+    .map(
+      ({ id, text: said }) =>
+        `<li${id === 'isocyanate' || id === 'authority' ? ' class="grave"' : ''}>${text(said)}</li>`,
+    )
+    .join('')}</ul></section>`;
+
+/** For the cup: cut out along the frame. What only the hand knows is left to be filled in. */
+function label(sheet: SheetAnswer): string {
+  const hardener = sheet.readyToSpray?.lines.some((line) => line.role === 'hardener') ?? false;
+  const { voc } = sheet;
+  const figure = voc.figure ? voc[voc.figure] : voc.actual;
+  const use = sheet.readyToSpray?.keeps ? `use by (keeps ${sheet.readyToSpray.keeps})` : 'use by';
+  const fill = (what: string) => `<div class="fill">${text(what)}</div>`;
+  return [
+    '<aside class="label" aria-label="Label for the cup">',
+    `<div><strong>${text(sheet.formula)}</strong> ${text(sheet.name)}<br>${text(sheet.weighable)} g, revision ${text(sheet.revision)}</div>`,
+    fill('mixed on'),
+    fill('by'),
+    `<div>${text(sheet.shop)}<br>Hazards: as its safety data sheets say.</div>`,
+    fill(`hardener in it: yes / no${hardener ? '' : ' (the system has none)'}`),
+    fill(use),
+    `<div>${figure === null ? 'VOC not known' : text(`VOC ${voc.category ?? ''} ${figure.toFixed(0)} g/l ${voc.as}`)}</div>`,
+    fill('batch'),
+    fill('weighs'),
+    '</aside>',
+  ].join('\n');
+}
