@@ -9,7 +9,7 @@ import { coloursIn, labOf } from '../../book/colours.ts';
 import { shopOf, tonerIn, undercoatIn } from '../../book/known.ts';
 import { directionPhrase } from '../../colour/direction.ts';
 import { type Align, table } from '../text/table.ts';
-import { predictedPart } from './predicted.ts';
+import { learnedLines, predictedPart } from './predicted.ts';
 import { swatch } from './swatch.ts';
 
 export function cardOf(book: Book, cell: EntryCell): string {
@@ -151,6 +151,7 @@ function tonerCard(book: Book, cell: EntryCell): string {
     facts.join(' · '),
     lots.join('; '),
     `used in ${users} formulas and variants`,
+    ...learnedLines(book, toner),
   ]
     .filter(Boolean)
     .join('\n\n');

@@ -1,5 +1,6 @@
 /** What was learned of the toners, for a terminal. */
 import type { FitAnswer, SideFit } from '../../answers/optics-fit.ts';
+import { plusMinusFigure } from './predicted.ts';
 import { table } from './table.ts';
 
 export function fitText(answer: FitAnswer): string {
@@ -10,7 +11,7 @@ export function fitText(answer: FitAnswer): string {
   return lines.join('\n');
 }
 
-const figure = (value: number | null, places = 2): string => (value === null ? '–' : value.toFixed(places));
+const figure = (value: number | null): string => (value === null ? '–' : value.toFixed(2));
 
 function sideText(fit: SideFit): string[] {
   const left = fit.leftOut
@@ -23,7 +24,7 @@ function sideText(fit: SideFit): string[] {
     `${toner.mixtures}`,
     figure(toner.residual),
     figure(toner.leftOut),
-    figure(toner.plusMinus, 1),
+    toner.plusMinus === null ? '–' : plusMinusFigure(toner.plusMinus),
     toner.uncertain ? `uncertain: ${toner.uncertain}` : '',
   ]);
   return [

@@ -1,7 +1,7 @@
 /** Formulas that were found for a reading, for a terminal. */
 import type { FormulateAnswer, Solution } from '../../answers/formulate.ts';
 import { notes } from './figures.ts';
-import { coatsWords } from './predicted.ts';
+import { coatsWords, plusMinusFigure } from './predicted.ts';
 import { table } from './table.ts';
 
 export function formulateText(answer: FormulateAnswer): string {
@@ -17,7 +17,7 @@ export function formulateText(answer: FormulateAnswer): string {
 
 function solutionText(answer: FormulateAnswer, one: Solution, number: number): string[] {
   const facts = [
-    `${one.dE00.toFixed(1)} dE00 ± ${one.plusMinus.toFixed(1)}`,
+    `${one.dE00.toFixed(1)} dE00 ± ${plusMinusFigure(one.plusMinus)}`,
     `worst ${one.worst.dE00.toFixed(1)} at ${one.worst.geometry} under ${one.worst.illuminant}`,
     ...(one.metamerism === null ? [] : [`up to ${one.metamerism.toFixed(1)} under other lights`]),
     `${coatsWords(one.coats)}${one.bestGrey ? ` over N${one.bestGrey.munsellValue}` : ''}`,

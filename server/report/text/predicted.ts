@@ -10,7 +10,7 @@ export function predictedText(answer: PredictedAnswer & { readonly stepPanel: St
     geometry,
     `${illuminant}/${observer}`,
     ...lab.map((value) => `~${value.toFixed(1)}`),
-    `± ${plusMinus.toFixed(1)}`,
+    `± ${plusMinusFigure(plusMinus)}`,
   ]);
   const doubt = answer.predictedState === 'recomputing' ? ', recomputing since a card has changed' : '';
   return [
@@ -29,6 +29,11 @@ export function predictedText(answer: PredictedAnswer & { readonly stepPanel: St
     ...tintLines(answer),
   ];
 }
+
+/** Beyond this a ± says only that nothing is known. */
+const WIDEST = 20;
+
+export const plusMinusFigure = (value: number): string => (value > WIDEST ? `over ${WIDEST}` : value.toFixed(1));
 
 /** `about 3 coats`; broken coats are sprayed as whole ones. */
 export const coatsWords = (coats: number | null): string =>

@@ -94,3 +94,18 @@ it('tells answers apart, hands on errors, and starts a worker that failed anew',
   void port({ key: 'd' } as never).catch(() => undefined);
   expect(started).toBe(2);
 });
+
+it('tells at a toner how well it is known', async () => {
+  const open = await session({ files: { 'book.pour': BOOK }, ports: { learn: async (samples) => learn(samples) } });
+  await open.open(uri, BOOK);
+  const line = BOOK.split('\n').findIndex((text) => text.startsWith('toner T3'));
+  const card = async () => {
+    const hover = (await open.client.sendRequest('textDocument/hover', {
+      textDocument: { uri },
+      position: { line, character: 7 },
+    })) as { contents: { value: string } };
+    return hover.contents.value;
+  };
+  await waitFor(async () => /\*solid colours, learned: \d+ cards, \d+ of them mixtures; .*±/.test(await card()));
+  open.end();
+});
