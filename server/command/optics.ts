@@ -26,7 +26,9 @@ export async function putOptics(output: Output, root: string, book: Book): Promi
   if (open.length === 0) return;
   const what = open.map(({ system, side }) => `${system} ${side}`).join(', ');
   const since = performance.now();
-  learnBook(book);
+  learnBook(book, ({ system, side }, reason) =>
+    output.err(`The toners of ${system} (${side} colours) could not be learned: ${reason}.`),
+  );
   const seconds = ((performance.now() - since) / 1000).toFixed(1);
   const why = written === undefined ? `there is no ${LOCK_NAME}` : `${LOCK_NAME} is of other cards`;
   output.err(`The toners were learned anew (${what}; ${seconds} s), since ${why}. Write it with: pourbook fit --write`);

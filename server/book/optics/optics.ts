@@ -58,9 +58,19 @@ export function unlearnedSamples(book: Book): Samples[] {
   );
 }
 
-/** Learns at once what is not up to date; returns the fits that were made. */
-export function learnBook(book: Book): readonly Learned[] {
-  const made = unlearnedSamples(book).map(learn);
+/** Learns at once what is not up to date; returns the fits that were made. What cannot be learned (wild readings, say) is told. */
+export function learnBook(
+  book: Book,
+  onFailure: (samples: Samples, reason: string) => void = () => undefined,
+): readonly Learned[] {
+  const made = unlearnedSamples(book).flatMap((samples) => {
+    try {
+      return learn(samples);
+    } catch (error) {
+      onFailure(samples, error instanceof Error ? error.message : String(error));
+      return [];
+    }
+  });
   putFits(book, made);
   return made;
 }

@@ -116,6 +116,18 @@ describe('fits of a book', () => {
     expect(solidOptics(learned)!.fit.toners[3]!.K).toEqual(solidOptics(made[0])!.fit.toners[3]!.K);
   });
 
+  it('lives with readings that no paint has', () => {
+    const card = (id: string, value: string) =>
+      `drawdown ${id} "${id}"\n  toner T0 100\n  spectrum 45/0 400..700/10 ${new Array(31).fill(value).join(' ')}\n`;
+    const book = bookWith(`${shop.text}\n${card('Z', '0')}\n${card('H', '50')}\n`);
+    const told: string[] = [];
+    learnBook(book, (_samples, reason) => told.push(reason));
+    const { learned } = opticsOf(book, 'SB', 'solid');
+    expect(learned !== undefined || told.length > 0).toBe(true);
+    expect(JSON.stringify(learned ?? {})).not.toMatch(/NaN|Infinity/);
+    for (const toner of learned?.toners ?? []) expect(toner.cards).toBeGreaterThan(0);
+  });
+
   it('takes a spoiled or foreign lock as none', () => {
     expect(readLock('<<<<<<< ours')).toEqual([]);
     expect(readLock('{"model":999,"fits":[]}')).toEqual([]);
