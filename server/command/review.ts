@@ -66,9 +66,11 @@ async function sources(
   if (!(await isFolder(folder)))
     throw new NoBook(`There is no folder ${options.book}. Name the folder of the book with --book.`);
   const { from, to, fork } = head === undefined ? rangeOf(base) : { from: base, to: head, fork: false };
-  const { root, below } = await repositoryOf(folder);
-  const last = to === undefined ? undefined : await commitOf(folder, to);
-  const named = await commitOf(folder, from);
+  const [{ root, below }, last, named] = await Promise.all([
+    repositoryOf(folder),
+    to === undefined ? undefined : commitOf(folder, to),
+    commitOf(folder, from),
+  ]);
   const first = fork && last !== undefined ? await mergeBase(folder, named, last) : named;
   const before = await sourceOfTree(root, below, first, from);
   const after =

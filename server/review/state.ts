@@ -11,13 +11,14 @@ import { currentCard } from '../book/cards.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { type Colours, coloursIn } from '../book/colours.ts';
 import { shopOf } from '../book/known.ts';
+import { costsOf } from '../book/materials.ts';
 import { hidingIn } from '../book/optics/hiding.ts';
 import { isPredicted, type Prediction, predictedIn } from '../book/optics/predicted.ts';
 import { type Recipe, recipeIn } from '../book/recipe.ts';
 import { difference } from '../colour/difference.ts';
 import { type ScreenColour, screenColour } from '../colour/screen.ts';
 import { toBase } from '../exact/quantity.ts';
-import { type Rational, rational, zero } from '../exact/rational.ts';
+import { decimal, type Rational, rational, zero } from '../exact/rational.ts';
 import { unit } from '../exact/units.ts';
 import { pourSheet } from '../paint/weights.ts';
 import { hasFits } from './fits.ts';
@@ -102,7 +103,8 @@ export function stateOf(book: Book, cell: EntryCell): FormulaState {
       isPredicted(hiding) && hiding.best
         ? { munsellValue: hiding.best.munsellValue, coats: counts ? hiding.best.coats : null }
         : null,
-    ...mixed(book, cell, recipe),
+    voc: vocOf(book, cell, recipe),
+    cost: costOf(book, recipe, grams),
     screen: screenOf(book, colour.card?.colours, known),
   };
 }
@@ -145,9 +147,22 @@ function tonersOf(book: Book, recipe: Recipe, grams: Rational | undefined): Tone
 function undercoatOf(book: Book, recipe: Recipe, grams: Rational | undefined): FormulaState['undercoat'] {
   const named = recipe.undercoat?.is;
   if (!named) return null;
-  const sheet = undercoatSheet(book, recipe, grams ?? rational(100));
-  const pours = (sheet?.pours ?? []).map(({ toner, grams: poured }) => `${toner} ${poured} g`).join(', ');
-  return { id: named.id, grey: named.grey?.text ?? '', pours };
+  const weight = grams ?? rational(100);
+  const grey = named.grey?.text ?? '';
+  return { id: named.id, grey, pours: greyPours(book, recipe, weight, `${named.id} ${grey} ${plain(weight)}`) };
+}
+
+/** Many formulas go on one grey, which takes longer to work out than all else of a formula. Versions do not change while they are reviewed. */
+const pouredGreys = new WeakMap<Book, Map<string, string>>();
+
+function greyPours(book: Book, recipe: Recipe, weight: Rational, key: string): string {
+  const known = pouredGreys.get(book) ?? new Map<string, string>();
+  pouredGreys.set(book, known);
+  const pours =
+    known.get(key) ??
+    (undercoatSheet(book, recipe, weight)?.pours ?? []).map(({ toner, grams }) => `${toner} ${grams} g`).join(', ');
+  known.set(key, pours);
+  return pours;
 }
 
 type MeasuredState = Pick<
@@ -187,31 +202,35 @@ export const offOf = (pairs: readonly Pair[]): OffStandard[] =>
     .map(({ geometry, standard, sample }) => ({ geometry, dE00: rounded(difference('dE00', standard, sample)) }))
     .sort((a, b) => b.dE00 - a.dE00);
 
-interface Mixed {
-  readonly cost: FormulaState['cost'];
-  readonly voc: FormulaState['voc'];
+/** Of the amounts at the target weight, else of 100 g. */
+function costOf(book: Book, recipe: Recipe, grams: Rational | undefined): FormulaState['cost'] {
+  if (recipe.total.lte(0)) return null;
+  const weight = grams ?? HUNDRED_GRAMS.value;
+  const amounts = recipe.coats.flatMap((coat) =>
+    coat.toners.map(({ code, parts }) => ({ code, grams: parts.mul(weight).div(recipe.total) })),
+  );
+  const { money, unpriced } = costsOf(book, amounts);
+  if (money.size === 0) return null;
+  return {
+    money: [...money].map(([currency, sum]) => `${decimal(sum, 2)} ${currency}`),
+    of: `${plain(weight)} g`,
+    unpriced,
+  };
 }
 
-/** At the target weight, else for 100 g. */
-function mixed(book: Book, cell: EntryCell, { target }: Recipe): Mixed {
-  const usual = target ? undefined : HUNDRED_GRAMS;
+/** Only beside a limit that the book names: the figure is of the whole mix, with what is added to spray it. */
+function vocOf(book: Book, cell: EntryCell, { target }: Recipe): FormulaState['voc'] {
+  if (!shopOf(book).voc) return null;
   try {
-    const { cost, voc, weighable } = mix(book, cell, usual);
-    const { figure, limit, within, as, regime, category } = voc;
-    const held = figure ? voc[figure] : null;
-    return {
-      cost:
-        cost.sums.length === 0
-          ? null
-          : {
-              money: cost.sums.map(({ amount, currency }) => `${amount} ${currency}`),
-              of: `${weighable} g`,
-              unpriced: cost.unpriced,
-            },
-      voc: held === null ? null : { gramsPerLitre: held, as, limit, within, of: `${regime} ${category}` },
-    };
+    const { figure, limit, within, as, regime, category, ...figures } = mix(
+      book,
+      cell,
+      target ? undefined : HUNDRED_GRAMS,
+    ).voc;
+    const held = figure ? figures[figure] : null;
+    return held === null ? null : { gramsPerLitre: held, as, limit, within, of: `${regime} ${category}` };
   } catch (error) {
-    if (error instanceof Unanswerable || error instanceof RangeError) return { cost: null, voc: null };
+    if (error instanceof Unanswerable || error instanceof RangeError) return null;
     throw error;
   }
 }
