@@ -180,6 +180,15 @@ function cardsFor(book: Book, formula: EntryCell, recipe: Recipe, ids: readonly 
   return usable(book, recipe, chosen.slice(0, ids.length === 0 ? ENOUGH_CARDS : chosen.length), ids.length > 0);
 }
 
+/** A card that shows the formula but cannot be learned from is worth another word than none. */
+function whyNoCard(book: Book, formula: EntryCell, recipe: Recipe, side: Paint['side']): string {
+  const current = cardsOf(book, formula).find((one) => one.standing === 'current');
+  const why = current && sampleOf(book, current.cell, side);
+  if (typeof why === 'string')
+    return `Card ${current!.card.id} cannot be corrected from: ${why}. Read it again with spectra.`;
+  return `No card shows ${recipe.id} as it is now: spray one, enter it with its parts, then correct.`;
+}
+
 function named(recipe: Recipe, all: readonly FormulaCard[], id: string): FormulaCard {
   const found = all.find((one) => one.card.id === id);
   if (!found) {
