@@ -87,7 +87,7 @@ function chosen({ added }: PaintSystem, booth: Booth | undefined): { lines: Adde
     };
   const why = booth
     ? `${taken.code} is made for a booth at ${range(taken)}.`
-    : `${taken.code} is for a booth at ${range(taken)}; say the temperature of yours with --booth.`;
+    : `${taken.code} is for a booth at ${range(taken)}; the temperature of yours was not said.`;
   return { lines, notes: choices.length > 1 || booth ? [why] : [] };
 }
 

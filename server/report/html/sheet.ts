@@ -6,8 +6,8 @@ import { escapeXml as text } from '../xml.ts';
 
 const STYLE = `
 :root { color-scheme: light; }
-@page { margin: 12mm 14mm; }
-body { font: 14px/1.35 Georgia, 'Liberation Serif', serif; color: #000; background: #fff; max-width: 46rem; margin: 1.2rem auto; padding: 0 1rem; }
+@page { margin: 9mm 13mm; }
+body { font: .9rem/1.3 Georgia, 'Liberation Serif', serif; color: #000; background: #fff; max-width: 46rem; margin: 1.2rem auto; padding: 0 1rem; }
 h1 { font-size: 1.6rem; line-height: 1.15; margin: 0; }
 h2 { font-size: 1rem; margin: 1rem 0 .25rem; border-bottom: 2px solid #000; }
 header { display: flex; justify-content: space-between; gap: 2rem; align-items: flex-end; }
@@ -26,14 +26,16 @@ th { padding: 0 .6rem 0 0; }
 .tick i { display: inline-block; width: .8rem; height: .8rem; border: 1.5px solid #000; vertical-align: -1px; }
 .total td { border-top: 2px solid #000; }
 ul { margin: .2rem 0; padding-left: 1.1rem; }
-.cautions { font-size: 12px; line-height: 1.3; }
+.cautions { font-size: .75rem; line-height: 1.25; }
+.cautions ul { columns: 2; column-gap: 1.5rem; }
+.cautions li { break-inside: avoid; }
 .grave { font-weight: bold; }
-.label { border: 2px solid #000; padding: .5rem .8rem; margin-top: .9rem; break-inside: avoid; display: grid; grid-template-columns: 2fr 1fr 1fr; gap: .3rem 1rem; font-size: 12px; }
-.label strong { font-size: 15px; }
+.label { border: 2px solid #000; padding: .5rem .8rem; margin-top: .9rem; break-inside: avoid; display: grid; grid-template-columns: 2fr 1fr 1fr; gap: .3rem 1rem; font-size: .75rem; }
+.label strong { font-size: .95rem; }
 .label .fill { border-bottom: 1px solid #000; }
 section, table { break-inside: avoid; }
-@media print { body { margin: 0; max-width: none; padding: 0; font-size: 10.5pt; } }
-@media (max-width: 34rem) { header { flex-direction: column; align-items: flex-start; gap: .4rem; } .weight { text-align: left; } .label { grid-template-columns: 1fr; } }
+@media print { html { font-size: 9.8pt; } body { margin: 0; max-width: none; padding: 0; } h2 { margin-top: .6rem; } }
+@media (max-width: 34rem) { header { flex-direction: column; align-items: flex-start; gap: .4rem; } .weight { text-align: left; } .label { grid-template-columns: 1fr; } .cautions ul { columns: 1; } }
 `;
 
 export function sheetHtml(sheet: SheetAnswer): string {
@@ -179,7 +181,7 @@ function facts(sheet: SheetAnswer): string {
     ...costText(sheet.cost),
     ...stock.filter((one) => one.short).map((one) => `${one.toner} runs out: ${one.short} g are missing.`),
   ];
-  return `<section><h2>Know</h2><ul>${lines.map((line) => `<li>${text(line)}</li>`).join('')}</ul></section>`;
+  return `<section><h2>What is known</h2><ul>${lines.map((line) => `<li>${text(line)}</li>`).join('')}</ul></section>`;
 }
 
 const notes = (sheet: SheetAnswer): string =>

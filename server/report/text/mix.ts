@@ -136,7 +136,7 @@ export const basisText = ({ basis }: UndercoatSheet): string =>
 /** Coats of the undercoat, and when the colour may go on it. */
 export function afterText({ coats, recoat }: UndercoatSheet): string {
   return [
-    coats && `coats ${coats}`,
+    coats && `${coats.replace('..', ' to ')} ${coats === '1' ? 'coat' : 'coats'}`,
     recoat && `colour after ${recoat.after}${recoat.within ? `, within ${recoat.within}` : ''}`,
   ]
     .filter(Boolean)

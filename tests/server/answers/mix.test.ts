@@ -246,7 +246,7 @@ describe('amounts', () => {
     expect(at('30').lines.map((line) => line.code)).toEqual(['WARM']);
     expect(at('12').lines).toEqual([]);
     expect(at('12').notes[0]).toContain('No reducer');
-    expect(at().notes[0]).toContain('--booth');
+    expect(at().notes[0]).toContain('was not said');
   });
 });
 
