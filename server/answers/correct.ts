@@ -95,10 +95,7 @@ export function correctFormula(book: Book, formula: EntryCell, cardIds: readonly
   const recipe = recipeIn(book, formula);
   const paint = onePaint(book, recipe);
   const task = taskOf(book, recipe, cardsFor(book, formula, recipe, cardIds));
-  if (task.cards.length === 0)
-    throw new Unanswerable(
-      `No card shows ${recipe.id} as it is now: spray one, enter it with its parts, then correct.`,
-    );
+  if (task.cards.length === 0) throw new Unanswerable(whyNoCard(book, formula, recipe, paint.side));
   const found = guarded(() => (paint.side === 'solid' ? correctSolid(task, paint) : correctEffect(task, paint)));
   const revised = revisedOf(book, recipe, found.revised);
   const part = { ...revisedOf(book, recipe, found.part), of: found.part.of };

@@ -237,6 +237,15 @@ describe('putting right', () => {
     expect(() => correctFormula(book, subject(book, 'F-2'), [])).toThrow('F-2 cannot be corrected');
   });
 
+  it('says when the card of the formula has Lab only', () => {
+    const lab = bookWith(
+      text.replace(/(sprayout F-card of F-1\n[\s\S]*?) {2}spectrum [^\n]*\n/, '$1  lab 45/0 50 10 10\n'),
+    );
+    expect(() => correctFormula(lab, subject(lab, 'F-1'), [])).toThrow(
+      'Card F-card cannot be corrected from: it has Lab only',
+    );
+  });
+
   it('tells what to add to a cup, and the simulated cup comes within the tolerance', () => {
     const answer = correctBatch(book, subject(book, 'B-1'));
     expect(answer.reaches).toBe(true);
