@@ -66,8 +66,8 @@ async function sources(
   if (!(await isFolder(folder)))
     throw new NoBook(`There is no folder ${options.book}. Name the folder of the book with --book.`);
   const { from, to, fork } = head === undefined ? rangeOf(base) : { from: base, to: head, fork: false };
-  const [{ root, below }, last, named] = await Promise.all([
-    repositoryOf(folder),
+  const { root, below } = await repositoryOf(folder);
+  const [last, named] = await Promise.all([
     to === undefined ? undefined : commitOf(folder, to),
     commitOf(folder, from),
   ]);

@@ -1,15 +1,10 @@
 /** The merge driver as git calls it: merges, rebases, criss-cross; and how it is set up and taken out. */
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { expect, it } from 'vitest';
+import { COMMAND } from './bundled.ts';
 import { type Repository, repository } from './repository.ts';
 import { folderOf, pourbook } from './shop.ts';
-
-const MAIN = fileURLToPath(new URL('../../../server/main-command.ts', import.meta.url));
-const LOADER = import.meta.resolve('tsx');
-/** As git calls it: a shell line. */
-const COMMAND = `"${process.execPath}" --import "${LOADER}" "${MAIN}"`;
 
 const TEXT = `formula A "a"
   target weight 250 g
