@@ -1,13 +1,15 @@
-import type { Finding } from '../../../grammar/finding.ts';
+import type { Edit, Finding, Fix } from '../../../grammar/finding.ts';
 import type { Span } from '../../../grammar/tree.ts';
+import { plainDecimal } from '../../exact/plain.ts';
 import { toBase } from '../../exact/quantity.ts';
-import { ceilToStep, decimal, placesOf, type Rational, smaller } from '../../exact/rational.ts';
+import { ceilToStep, decimal, placesOf, type Rational, rational, smaller } from '../../exact/rational.ts';
+import { letDownShare, withLetDown } from '../../paint/letdown.ts';
 import { smallestPour } from '../../paint/scales.ts';
 import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
-import { batchIn, formulaIn, scaleIn, scaleNamed, shopOf, tonerIn } from '../known.ts';
-import { type Recipe, type RecipeToner, recipeIn, recipeNamed } from '../recipe.ts';
-import { type Check, finding, headOf, listed } from './check.ts';
+import { batchIn, formulaIn, scaleIn, scaleNamed, shopOf, tonerIn, tonerNamed } from '../known.ts';
+import { type Recipe, type RecipeCoat, type RecipeToner, recipeIn, recipeNamed } from '../recipe.ts';
+import { type Check, finding, headOf, listed, removedLine } from './check.ts';
 
 export const pourSmall: Check = {
   pages: [
@@ -114,13 +116,90 @@ function told(book: Book, small: RecipeToner[], wanted: Wanted, least: Rational,
     ...finerScales(book, small, wanted).map((id) => `weigh it on ${id}`),
     ...letdowns(book, small).map((id) => `pour ${id} instead`),
   ];
+  const fixes = fixesFor(book, small, wanted, least);
   return finding(
     'pour-small',
     'warning',
     at,
     `At ${g(wanted.grams)}, ${listed(pours)}; on a scale with steps of ${g(wanted.step)} a pour below ${g(least)} may be off by more than ${decimal(percent, placesOf(percent))} %.`,
-    `${sentence(ways)}.`,
+    `${sentence([...ways, ...fixes.filter(({ title }) => title.startsWith('Let ')).map(() => 'let it down first')])}.`,
+    fixes.length > 0 ? { fixes } : {},
   );
+}
+
+function fixesFor(book: Book, small: readonly RecipeToner[], wanted: Wanted, least: Rational): Fix[] {
+  const make = `${decimal(enough(small, wanted, least), placesOf(wanted.step))} g`;
+  const larger: Fix[] = wanted.at
+    ? [{ title: `Make ${make}`, edits: [{ from: wanted.at.from, to: wanted.at.to, text: make }] }]
+    : [];
+  const [only] = small;
+  const letDown = only && small.length === 1 ? letDownFix(book, only, wanted, least) : undefined;
+  return letDown ? [...larger, letDown] : larger;
+}
+
+/** Shares that are easily made up: a toner in so many per cent of the mixture. */
+const HANDY = ['0.5', '0.25', '0.2', '0.1', '0.05', '0.02', '0.01'];
+
+/**
+ * The toner from a dilution that is large enough to be weighed, as an entry of its own below the formula; the binder that comes with it is
+ * taken from the binder's line, so that the paint stays the same. Only where both lines stand in this formula.
+ */
+function letDownFix(book: Book, toner: RecipeToner, wanted: Wanted, least: Rational): Fix | undefined {
+  const { cell } = wanted.recipe;
+  const coat = wanted.recipe.coats.find((one) => one.toners.includes(toner));
+  if (cell.entry.kind !== 'formula' || !coat || tonerNamed(book, toner.code)?.letdownOf !== undefined) return undefined;
+  const binder = coat.toners.find(({ code }) => tonerNamed(book, code)?.kind === 'binder');
+  const strongest = letDownShare(pourOf(toner, wanted), least);
+  const share = HANDY.map(rational).find((one) => one.lte(strongest));
+  const code = share && `${toner.code}-${plainDecimal(share.mul(100))}`;
+  if (!binder || !share || !code || book.find('toner', code)) return undefined;
+  const parts = withLetDown(coat.toners, { code, toner: toner.code, carrier: binder.code, share });
+  if (!parts) return undefined;
+  return {
+    title: `Let ${toner.code} down to ${plainDecimal(share.mul(100))} % in ${binder.code}, as ${code}`,
+    edits: [...lineEdits(cell, coat, parts), letDownEntry(book, cell, toner.code, binder.code, code, share)],
+  };
+}
+
+/** Lines whose code or parts change; a binder that is used up loses its line. */
+function lineEdits(
+  cell: EntryCell,
+  { toners }: RecipeCoat,
+  parts: readonly { code: string; parts: Rational }[],
+): Edit[] {
+  let at = 0;
+  return toners.flatMap((toner): Edit[] => {
+    const line = toner.origins.at(-1)!.line;
+    const now = parts[at];
+    const kept = now && (now.code === toner.code || !toners.some(({ code }) => code === now.code));
+    if (!kept) return [removedLine(cell, line)];
+    at++;
+    const edits: Edit[] = [];
+    for (const [place, text] of [
+      ['toner', now.code],
+      ['parts', plainDecimal(now.parts)],
+    ] as const) {
+      const written = line.values.find((one) => one.place === place);
+      const same = place === 'toner' ? now.code === toner.code : now.parts.equals(toner.parts);
+      if (written && !same) edits.push({ from: written.from, to: written.to, text });
+    }
+    return edits;
+  });
+}
+
+function letDownEntry(book: Book, cell: EntryCell, toner: string, binder: string, code: string, share: Rational): Edit {
+  const { text } = cell.slice;
+  const newline = text.includes('\r\n') ? '\r\n' : '\n';
+  const at = text.trimEnd().length;
+  const of = tonerNamed(book, toner);
+  const percent = share.mul(100);
+  const lines = [
+    `letdown ${code} "${of?.name ?? toner}, ${plainDecimal(percent)} per cent" of ${toner}`,
+    ...(of?.system === undefined ? [] : [`  system ${of.system}`]),
+    `  toner ${toner} ${plainDecimal(percent)}`,
+    `  toner ${binder} ${plainDecimal(rational(100).sub(percent))}`,
+  ];
+  return { from: at, to: at, text: `${newline}${newline}${lines.join(newline)}` };
 }
 
 const sentence = (ways: readonly string[]): string => {

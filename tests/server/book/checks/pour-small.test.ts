@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { findingsFor, foundIn } from '../marked.ts';
+import { findingsFor, fixedBy, foundIn } from '../marked.ts';
 
 const BOOK = 'book "b"\n  scale 0.1 g\n  weighing within 5 %\n';
 // 1.25 of 100 parts; a step of 0.1 g is 5 % of 2.0 g, so the smallest batch is 2.0 / 0.0125 = 160 g.
@@ -45,5 +45,16 @@ describe('pour-small', () => {
 
   it('says nothing where no target is a weight', () => {
     expect(findingsFor(`${BOOK}formula F "f"\n  target volume 1 l\n${PARTS}`, 'pour-small')).toEqual([]);
+  });
+
+  it('lets the toner down as an entry of its own, and takes the binder that it brings from its line', () => {
+    // 1.25 parts at 100 g are 1.25 g, 62.5 % of the least pour of 2.0 g: half strength brings 2.50 parts, 1.25 of them binder.
+    const text = `${BOOK}toner A "Black"\n  system WB\ntoner B "Binder"\n  kind binder\nsystem WB "w"\nformula F "f"\n  target weight 100 g\n${PARTS}`;
+    const [larger, fixed] = [fixedBy(text, 'pour-small', 0), fixedBy(text, 'pour-small', 1)];
+    expect(larger).toContain('target weight 160.0 g');
+    expect(fixed).toContain(
+      '  toner A-50 2.5\n  toner B 97.5\n\nletdown A-50 "Black, 50 per cent" of A\n  system WB\n  toner A 50\n  toner B 50\n',
+    );
+    expect(small(fixed.slice(BOOK.length))).toEqual([]);
   });
 });
