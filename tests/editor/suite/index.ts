@@ -3,6 +3,7 @@ import './problems.test.ts';
 import './reading.test.ts';
 import './names.test.ts';
 import './writing.test.ts';
+import './batch.test.ts';
 import './server.test.ts';
 
 /** Entry point of the extension host. */
