@@ -50,18 +50,30 @@ function choose(old: Outline, now: Outline, locked: boolean): ReadonlySet<Part> 
   const [gone, come] = changedParts(old, now);
   const seeds = [...gone, ...come];
   if (seeds.some(({ kind }) => kind === 'book')) return 'all';
-  const chosen = new Set<Part>();
-  for (const [side, own] of [
-    [old, gone],
-    [now, come],
-  ] as const) {
-    const wanted = new Set(own);
+  const wanted = ([side, own]: readonly [Outline, readonly Part[]]): Set<Part> => {
+    const found = new Set(own);
     for (const part of side.parts())
-      if (part.kind === 'book' || (locked && CARDS.has(part.kind ?? ''))) wanted.add(part);
-    for (const part of reached(side, seeds)) wanted.add(part);
-    for (const part of withNamed(side, wanted)) chosen.add(part);
-  }
-  return chosen;
+      if (part.kind === 'book' || (locked && CARDS.has(part.kind ?? ''))) found.add(part);
+    for (const part of reached(side, seeds)) found.add(part);
+    return withNamed(side, found);
+  };
+  return balanced(old, now, wanted([old, gone]), wanted([now, come]));
+}
+
+/** What is looked at in one version is looked at in the other: else an entry that only one of them names would seem to be gone. */
+function balanced(old: Outline, now: Outline, ofOld: ReadonlySet<Part>, ofNow: ReadonlySet<Part>): ReadonlySet<Part> {
+  const idsOf = (parts: ReadonlySet<Part>) => new Set([...parts].flatMap(({ id }) => id ?? []));
+  const [a, b] = [idsOf(ofOld), idsOf(ofNow)];
+  const lacking = (ids: ReadonlySet<string>, other: ReadonlySet<string>, side: Outline) =>
+    [...other].filter((id) => !ids.has(id)).flatMap((id) => side.withId(id));
+  const [moreOld, moreNow] = [lacking(a, b, old), lacking(b, a, now)];
+  if (moreOld.length + moreNow.length === 0) return new Set([...ofOld, ...ofNow]);
+  return balanced(
+    old,
+    now,
+    withNamed(old, new Set([...ofOld, ...moreOld])),
+    withNamed(now, new Set([...ofNow, ...moreNow])),
+  );
 }
 
 /** The toners are learned from these. */
