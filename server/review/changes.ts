@@ -134,12 +134,24 @@ function changedWords(
     return name === undefined ? undefined : renamings.get(name);
   };
   const own = before.name !== after.name;
-  const old = grouped(before, (line) => lineMeaning(before, line, { withId: !own, renamed }));
-  const now = grouped(after, (line) => lineMeaning(after, line, { withId: !own }));
+  // Most lines of an edited entry are as they were: what is written alike says the same, unless a name in it changed.
+  const alike = renamings.size === 0 ? writtenInBoth(before, after) : NONE;
+  const old = grouped(before, (line) => alike.get(line) ?? lineMeaning(before, line, { withId: !own, renamed }));
+  const now = grouped(after, (line) => alike.get(line) ?? lineMeaning(after, line, { withId: !own }));
   return [...new Set([...old.keys(), ...now.keys()])].filter((word) => old.get(word) !== now.get(word));
 }
 
 type Line = EntryCell['entry']['lines'][number];
+
+const NONE: ReadonlyMap<Line, string> = new Map();
+
+function writtenInBoth(before: EntryCell, after: EntryCell): ReadonlyMap<Line, string> {
+  const written = (cell: EntryCell) =>
+    cell.entry.lines.map((line) => [line, cell.slice.text.slice(line.from, line.to)] as const);
+  const [old, now] = [written(before), written(after)];
+  const [oldTexts, nowTexts] = [new Set(old.map(([, text]) => text)), new Set(now.map(([, text]) => text))];
+  return new Map([...old, ...now].filter(([, text]) => oldTexts.has(text) && nowTexts.has(text)));
+}
 
 /** `toner` and `without` lines are told together, since their order among each other counts. */
 const GROUP: Readonly<Record<string, string>> = { without: 'toner', coat: 'toner', tinted: 'poured' };
