@@ -61,7 +61,9 @@ describe('all broken books', () => {
 
   it('show every finding that has a page in the manual', () => {
     const shown = new Set(findings.map((one) => one.code));
-    expect([...pages.keys()].filter((code) => !shown.has(code))).toEqual([]);
+    // Needs toners learned from cards, which takes a whole book: tests/server/book/optics/films.test.ts shows it.
+    const learned = ['undercoat-costly'];
+    expect([...pages.keys()].filter((code) => !shown.has(code))).toEqual(learned);
     expect([...shown].filter((code) => !pages.has(code))).toEqual([]);
   });
 

@@ -63,7 +63,8 @@ describe('an expectation', () => {
     ]);
   });
 
-  it('of a figure that is not computed here is passed over', () => {
-    expect(verdict('coats <= 3')).toBe('holds');
+  it('of a prediction stays open while no card tells of the toners', () => {
+    expect(verdict('coats <= 3')).toBe('open');
+    expect(verdict('predicted worst <= 1 dE00')).toBe('open');
   });
 });
