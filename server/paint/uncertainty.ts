@@ -23,7 +23,7 @@ export interface PlusMinus {
 }
 
 /** How the size of the ± was set. */
-export type PlusMinusBasis = 'left out' | 'residuals' | 'assumed';
+export type PlusMinusBasis = 'left out' | 'assumed';
 
 /** What all ± of one fit share. */
 export interface UncertaintyModel {
@@ -38,8 +38,7 @@ export interface UncertaintyModel {
 
 /** Leaving out cards of a ladder tests only what its other steps also show; a mixture has three toners or more. */
 const mixtureToners = 3;
-const enoughToScale = 40;
-const enoughForResiduals = 10;
+const enoughToScale = 10;
 /** Found under misfit in simulated books whose cards were all ladders. */
 const factorWithoutMixtures = 1.7;
 const coverage = 0.9;
@@ -50,17 +49,10 @@ export function uncertaintyModel(fit: OpticsFit, cards: readonly FitCard[], ligh
   const correlation = correlationOf(residuals, fit.count);
   const mixtures = fit.cards.map((_, c) => c).filter((c) => isMixture(fit.cards[c]!));
   const base = { correlation, mixtures: mixtures.length };
-  if (mixtures.length >= enoughToScale) {
-    const unscaled: UncertaintyModel = { ...base, factor: 1, basis: 'left out' };
-    const ratios = mixtures.map((c) => leftOutRatio(fit.cards[c]!, cards[c]!, light, unscaled));
-    return { ...base, factor: upperQuantile(ratios, coverage), basis: 'left out' };
-  }
-  if (mixtures.length >= enoughForResiduals) {
-    const z = mixtures.flatMap((c) => Array.from(residuals[c]!)).filter(Number.isFinite);
-    const rms = Math.sqrt(z.reduce((sum, value) => sum + value * value, 0) / Math.max(z.length, 1));
-    return { ...base, factor: Math.max(1, rms), basis: 'residuals' };
-  }
-  return { ...base, factor: factorWithoutMixtures, basis: 'assumed' };
+  if (mixtures.length < enoughToScale) return { ...base, factor: factorWithoutMixtures, basis: 'assumed' };
+  const unscaled: UncertaintyModel = { ...base, factor: 1, basis: 'left out' };
+  const ratios = mixtures.map((c) => leftOutRatio(fit.cards[c]!, cards[c]!, light, unscaled));
+  return { ...unscaled, factor: upperQuantile(ratios, coverage) };
 }
 
 function isMixture(card: CardFit): boolean {
