@@ -13,6 +13,7 @@ const bundles = [
   { from: 'client/desktop.ts', to: 'dist/client.cjs', ...node, external: ['vscode'] },
   // Not .cjs: VS Code's worker appends .js to every other ending.
   { from: 'client/web.ts', to: 'dist/client-web.js', ...worker, format: 'cjs', external: ['vscode'] },
+  { from: 'client/sheet-view.ts', to: 'dist/sheet-view.js', ...worker, format: 'iife' },
   { from: 'server/main-node.ts', to: 'dist/server.cjs', ...node },
   { from: 'server/main-optics-worker.ts', to: 'dist/optics-worker.cjs', ...node },
   {

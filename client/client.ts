@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import { answerFileRequests } from './files.ts';
+import { sheetPanel } from './sheet-panel.ts';
 import { showServerState } from './status.ts';
 
 /** What differs between the desktop and the browser: how the language server is reached. */
@@ -31,6 +32,7 @@ export async function startPourbook(context: vscode.ExtensionContext, connect: S
     ...watched,
     showServerState(client),
     answerFileRequests(client),
+    sheetPanel(context, client),
     vscode.commands.registerCommand('pourbook.restartServer', () => restart(client, log)),
     vscode.commands.registerCommand('pourbook.showLog', () => log.show()),
   );

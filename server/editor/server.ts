@@ -29,6 +29,7 @@ import type { Ports } from './ports.ts';
 import { prepareRename, rename } from './rename.ts';
 import { selectionRanges } from './selection.ts';
 import { TOKEN_LEGEND, TokenMemory, tokensInRange } from './semantic-tokens.ts';
+import { sheetAt, sheetRequest } from './sheet.ts';
 import { signatureHelp } from './signature-help.ts';
 import { documentSymbols, foldingRanges, workspaceSymbols } from './symbols.ts';
 import { normalUri } from './uri.ts';
@@ -231,6 +232,7 @@ export function serve(connection: Connection, ports: Ports): void {
   connection.languages.inlayHint.on(
     onFile('inlay hints', null, (book, file, { range }) => inlayHints(book, file, range)),
   );
+  connection.onRequest(sheetRequest, onFile('sheet', null, sheetAt));
   connection.languages.semanticTokens.on(
     onFile('semantic tokens', { data: [] }, (book, file) => tokens.whole(book, file)),
   );

@@ -1,0 +1,120 @@
+import * as vscode from 'vscode';
+import { type BaseLanguageClient, RequestType } from 'vscode-languageclient';
+import type { Asked, Shown } from './sheet-view.ts';
+
+interface Params extends Asked {
+  readonly textDocument: { readonly uri: string };
+  readonly position: { readonly line: number; readonly character: number };
+}
+
+const sheetRequest = new RequestType<Params, Shown | null, void>('pourbook/sheet');
+
+/** Long enough that a burst of keys asks once, short enough to follow the hand. */
+const PAUSE = 80;
+
+/** The pour sheet beside the text: it follows the cursor and every keystroke. */
+export function sheetPanel(context: vscode.ExtensionContext, client: BaseLanguageClient): vscode.Disposable {
+  let panel: vscode.WebviewPanel | undefined;
+  let asked: Asked = {};
+  let editor = vscode.window.activeTextEditor;
+  let waiting: ReturnType<typeof setTimeout> | undefined;
+  let latest = 0;
+
+  const update = async () => {
+    if (!panel || editor?.document.languageId !== 'pour' || !client.isRunning()) return;
+    const turn = ++latest;
+    const { document, selection } = editor;
+    const shown = await client
+      .sendRequest(sheetRequest, {
+        textDocument: client.code2ProtocolConverter.asTextDocumentIdentifier(document),
+        position: client.code2ProtocolConverter.asPosition(selection.active),
+        ...asked,
+      })
+      .catch(() => null); // the server may just be starting again
+    if (turn === latest && shown) await panel?.webview.postMessage(shown);
+  };
+  const soon = () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(update, PAUSE);
+  };
+
+  const open = () => {
+    editor = vscode.window.activeTextEditor ?? editor;
+    if (panel) return panel.reveal(undefined, true);
+    panel = vscode.window.createWebviewPanel(
+      'pourbook.sheet',
+      vscode.l10n.t('Pour sheet'),
+      { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
+      {
+        enableScripts: true,
+        localResourceRoots: [vscode.Uri.joinPath(context.extensionUri, 'dist')],
+        retainContextWhenHidden: true,
+      },
+    );
+    panel.webview.html = page(panel.webview, context.extensionUri);
+    panel.webview.onDidReceiveMessage((message: Asked) => {
+      asked = { amount: String(message.amount ?? ''), unit: String(message.unit ?? 'g') };
+      soon();
+    });
+    panel.onDidDispose(() => {
+      panel = undefined;
+    });
+  };
+
+  return vscode.Disposable.from(
+    vscode.commands.registerCommand('pourbook.showSheet', open),
+    vscode.window.onDidChangeActiveTextEditor((active) => {
+      if (active?.document.languageId !== 'pour') return;
+      editor = active;
+      soon();
+    }),
+    vscode.window.onDidChangeTextEditorSelection((event) => {
+      if (event.textEditor === editor) soon();
+    }),
+    vscode.workspace.onDidChangeTextDocument((event) => {
+      if (event.document.languageId === 'pour') soon();
+    }),
+    { dispose: () => panel?.dispose() },
+  );
+}
+
+/** Nothing but our own script may run, and nothing is loaded from elsewhere. */
+function page(webview: vscode.Webview, extension: vscode.Uri): string {
+  const script = webview.asWebviewUri(vscode.Uri.joinPath(extension, 'dist/sheet-view.js'));
+  const nonce = Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) =>
+    byte.toString(16).padStart(2, '0'),
+  ).join('');
+  const units = ['g', 'kg', 'ml', 'l', 'm2'].map((unit) => `<option>${unit}</option>`).join('');
+  const text = (said: string) => said.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('"', '&quot;');
+  return `<!doctype html>
+<html lang="${text(vscode.env.language)}"><head><meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'nonce-${nonce}'; script-src ${webview.cspSource}">
+<title>${text(vscode.l10n.t('Pour sheet'))}</title>
+<style nonce="${nonce}">${STYLE}</style></head>
+<body>
+<form id="amount">
+<label>${text(vscode.l10n.t('Amount'))} <input id="number" inputmode="decimal" size="7" autocomplete="off" placeholder="${text(vscode.l10n.t('target'))}"></label>
+<select id="unit" aria-label="${text(vscode.l10n.t('Unit'))}">${units}</select>
+</form>
+<p id="next" role="status" aria-live="polite" data-all-in="${text(vscode.l10n.t('All in.'))}" data-until="${text(vscode.l10n.t('until the scale shows'))}"></p>
+<main id="sheet" data-poured="${text(vscode.l10n.t('poured'))}" data-shows="${text(vscode.l10n.t('scale shows'))}" data-pour="${text(vscode.l10n.t('this pour'))}"></main>
+<script src="${script}"></script>
+</body></html>`;
+}
+
+/** Only the theme's colours, so that every theme fits, high contrast too. */
+const STYLE = `
+body { font: var(--vscode-font-size)/1.45 var(--vscode-font-family); color: var(--vscode-foreground); padding: .6rem 1rem 2rem; max-width: 46rem; }
+h1 { font-size: 1.35em; margin: .6rem 0 0; } h2 { font-size: 1em; margin: 1.1rem 0 .2rem; border-bottom: 1px solid var(--vscode-widget-border, currentColor); }
+#next { font-size: 1.5em; font-weight: 600; margin: .7rem 0; min-height: 1.45em; }
+table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }
+th { text-align: left; font-weight: normal; font-style: italic; padding-right: .8rem; }
+td { padding: .15rem .8rem .15rem 0; border-top: 1px solid var(--vscode-widget-border, transparent); }
+.n { text-align: right; } td.lead { font-size: 1.25em; font-weight: 600; }
+tr.done td { text-decoration: line-through; font-weight: normal; }
+label.code { font-weight: 600; white-space: nowrap; } p { margin: .25rem 0; }
+input, select { font: inherit; color: var(--vscode-input-foreground); background: var(--vscode-input-background); border: 1px solid var(--vscode-input-border, var(--vscode-foreground)); padding: .15rem .3rem; }
+input[type=checkbox] { width: 1.1em; height: 1.1em; vertical-align: -2px; }
+:focus-visible { outline: 2px solid var(--vscode-focusBorder); outline-offset: 1px; }
+.cautions { font-size: .9em; }
+`;

@@ -1,0 +1,188 @@
+/** What the panel beside the text shows of a formula, a variant or a batch: plain data, laid out by the client. */
+import type { Book } from '../book/book.ts';
+import type { EntryCell } from '../book/cell.ts';
+import { tonerNamed } from '../book/known.ts';
+import { quantity } from '../exact/quantity.ts';
+import { rational } from '../exact/rational.ts';
+import { showBatch } from './batch.ts';
+import type { UndercoatSheet } from './mix.ts';
+import { type SheetAnswer, sheet } from './sheet.ts';
+import { Unanswerable } from './subject.ts';
+
+export interface PanelRow {
+  readonly code: string;
+  readonly name: string;
+  /** What the scale shows after it, with its unit. */
+  readonly running: string;
+  readonly pour: string;
+  /** A batch knows what is in the cup; of a formula the hand ticks off. */
+  readonly done: boolean | null;
+}
+
+export interface PanelSection {
+  readonly title: string;
+  readonly rows: readonly PanelRow[];
+  readonly lines: readonly string[];
+}
+
+export interface PanelSheet {
+  /** Ticks are kept for as long as it stays the same. */
+  readonly key: string;
+  readonly title: string;
+  readonly subtitle: string;
+  /** What to do next, where the text knows it (a batch); else the first row without a tick says it. */
+  readonly next: string | null;
+  readonly sections: readonly PanelSection[];
+  readonly cautions: readonly string[];
+  /** Whether an amount may be asked for; a batch says its own. */
+  readonly amount: boolean;
+}
+
+export interface NoPanel {
+  readonly problem: string;
+}
+
+export interface PanelAsked {
+  /** As typed; nothing for the formula's target. */
+  readonly amount?: string | undefined;
+  readonly unit?: string | undefined;
+}
+
+export function panel(book: Book, cell: EntryCell, asked: PanelAsked): PanelSheet | NoPanel {
+  try {
+    switch (cell.entry.kind) {
+      case 'formula':
+      case 'variant':
+        return formulaPanel(sheet(book, cell, { quantity: amountIn(asked) }));
+      case 'batch':
+        return batchPanel(book, cell);
+      default:
+        return { problem: 'Put the cursor into a formula, a variant or a batch.' };
+    }
+  } catch (error) {
+    if (error instanceof Unanswerable || error instanceof RangeError) return { problem: error.message };
+    throw error;
+  }
+}
+
+function amountIn({ amount = '', unit = 'g' }: PanelAsked) {
+  const typed = amount.trim();
+  if (typed === '') return undefined;
+  if (!/^\d{1,9}(\.\d{1,6})?$/.test(typed))
+    throw new Unanswerable(`'${typed}' is no amount. Write a number such as 80 or 62.5.`);
+  return quantity(rational(typed), unit);
+}
+
+function formulaPanel(answer: SheetAnswer): PanelSheet {
+  const row = (one: { toner: string; grams: string; cumulative: string }): PanelRow => ({
+    code: one.toner,
+    name: answer.names[one.toner] ?? '',
+    running: `${one.cumulative} g`,
+    pour: `${one.grams} g`,
+    done: null,
+  });
+  const several = answer.coats.length > 1;
+  const { readyToSpray: ready, voc } = answer;
+  return {
+    key: `${answer.formula} ${answer.weighable}`,
+    title: answer.name,
+    subtitle: `${answer.formula}, ${answer.weighable} g${answer.differs ? ` (${answer.weight} g asked for)` : ''}`,
+    next: null,
+    amount: true,
+    sections: [
+      ...(answer.undercoat
+        ? [
+            {
+              title: greyTitle(answer.undercoat),
+              rows: answer.undercoat.pours.map(row),
+              lines: greyLines(answer.undercoat),
+            },
+          ]
+        : []),
+      ...answer.coats.map(({ coat, weight }) => ({
+        title: several ? `Colour, ${coat} coat, ${weight} g` : `Colour, ${weight} g`,
+        rows: answer.pours.filter((pour) => pour.coat === coat).map(row),
+        lines: [],
+      })),
+      ...(ready
+        ? [
+            {
+              title: ready.grams === null ? 'Ready to spray' : `Ready to spray, ${ready.grams} g`,
+              rows: ready.lines.flatMap(({ code, grams, cumulative }) =>
+                grams === null || cumulative === null ? [] : [row({ toner: code, grams, cumulative })],
+              ),
+              lines: [...ready.notes, ...(ready.potLife ? [`Pot life ${ready.potLife}.`] : [])],
+            },
+          ]
+        : []),
+      {
+        title: 'What is known',
+        rows: [],
+        lines: [
+          answer.difference,
+          voc.actual === null || voc.figure === null
+            ? `VOC not judged${voc.missing.length > 0 ? `: ${voc.missing.join('; ')}` : ''}.`
+            : `VOC ${voc.as}: ${voc[voc.figure]?.toFixed(0) ?? 'none'} of ${voc.limit} g/l, ${voc.regime} as of ${voc.date}.`,
+        ],
+      },
+    ],
+    cautions: answer.cautions.map((one) => one.text),
+  };
+}
+
+const greyTitle = (one: UndercoatSheet): string =>
+  `Undercoat first: ${one.undercoat} grey ${one.grey}${one.weight ? `, ${one.weight} g` : ''}`;
+
+const greyLines = ({ problem, recoat }: UndercoatSheet): string[] => [
+  ...(problem ? [problem] : []),
+  ...(recoat ? [`Colour after ${recoat.after}${recoat.within ? `, within ${recoat.within}` : ''}.`] : []),
+];
+
+function batchPanel(book: Book, cell: EntryCell): PanelSheet {
+  const batch = showBatch(book, cell);
+  const over = batch.choices.length > 0;
+  const inCup = new Map<string, number>();
+  for (const { toner, grams, kind } of batch.poured) {
+    if (kind === 'pour' || kind === 'leftover') inCup.set(toner, (inCup.get(toner) ?? 0) + Number(grams));
+  }
+  const step = Number.parseFloat(batch.scale);
+  return {
+    key: `batch ${batch.id}`,
+    title: `Batch ${batch.id}`,
+    subtitle: `${batch.formula}, ${batch.make} g; in the cup ${batch.inCup} g`,
+    next: nextSentence(batch, over),
+    amount: false,
+    sections: [
+      {
+        title: 'Colour',
+        rows: batch.sheet.map(({ toner, grams, cumulative }) => ({
+          code: toner,
+          name: tonerNamed(book, toner)?.name ?? '',
+          running: `${cumulative} g`,
+          pour: `${grams} g`,
+          done: (inCup.get(toner) ?? 0) > Number(grams) - step / 2,
+        })),
+        lines: [],
+      },
+      ...(over
+        ? [
+            {
+              title: 'Ways out (quick fixes on the line of the pour)',
+              rows: [],
+              lines: batch.choices.map(
+                ({ kind, total, removed, predicted }) =>
+                  `${kind}: ${total} g${kind === 'draw off' ? `, ${removed} g out` : ''}${predicted === null ? '' : `, predicted ${predicted.toFixed(1)} dE00`}`,
+              ),
+            },
+          ]
+        : []),
+    ],
+    cautions: [],
+  };
+}
+
+function nextSentence(batch: ReturnType<typeof showBatch>, over: boolean): string {
+  if (batch.closed) return `Closed ${batch.closed.when}.`;
+  const next = batch.next ? `${batch.next.toner} until the scale shows ${batch.next.cumulative} g` : 'All in.';
+  return over ? `Too much is in the cup. If it stays: ${next}` : next;
+}
