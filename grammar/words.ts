@@ -534,10 +534,18 @@ export const rows: readonly Row[] = [
   ),
   row(
     'toner',
-    'formula sprayout drawdown letdown batch',
+    'formula letdown batch',
     '{toner:ref toner} {parts:number}',
     'So many parts of a toner, by weight. The order is the order of pouring. In a batch: the recipe as it was when the batch was closed.',
     'toner GRN-2 41.20',
+    keyed('toner'),
+  ),
+  row(
+    'toner',
+    CARD,
+    '{toner:ref toner} {parts:number} [lot {lot:name}]',
+    'So many parts of a toner on the card, by weight. Where the lot is named, the toner counts with the strength of that lot.',
+    'toner GRN-2 41.20 lot B-4471',
     keyed('toner'),
   ),
   row(

@@ -10,6 +10,8 @@ import { type Recipe, recipeIn, sameRatios } from './recipe.ts';
 export interface Part {
   readonly code: string;
   readonly parts: Rational;
+  /** Where the record says it. */
+  readonly lot?: string;
 }
 
 /**

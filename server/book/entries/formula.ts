@@ -9,6 +9,8 @@ import { exact, type Grey, greyIn, quantityIn, type Written, written } from './w
 export interface TonerLine {
   readonly code: string;
   readonly parts: Rational;
+  /** On a card: the lot that it was poured from. */
+  readonly lot?: string;
   readonly line: Line;
 }
 
@@ -134,7 +136,8 @@ export function readCoats(entry: Entry): CoatLines[] {
       const key = `${coats.length} ${code}`;
       if (code === undefined || !parts || seen.has(key)) continue;
       seen.add(key);
-      coat.toners.push({ code, parts, line });
+      const lot = text(line, 'lot');
+      coat.toners.push({ code, parts, ...(lot === undefined ? {} : { lot }), line });
     }
   }
   return coats;

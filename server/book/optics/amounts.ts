@@ -5,7 +5,7 @@ import type { Part } from '../cards.ts';
 import type { Toner } from '../entries/toner.ts';
 import { shopOf, tonerNamed } from '../known.ts';
 
-/** Shares of the whole by toner code, together 1. */
+/** Shares of the whole by toner code, together 1 where no weak or strong lot is named. */
 export interface Shares {
   readonly shares: ReadonlyMap<string, number>;
   /** Paint system that the toners belong to. */
@@ -15,19 +15,37 @@ export interface Shares {
 /** Let-downs of let-downs are followed so far; a ring of them ends here. */
 const DEEPEST = 5;
 
-/** Shares of a mixture; a sentence when its parts do not tell them. Lots count with their standard strength. */
+/**
+ * Shares of a mixture; a sentence when its parts do not tell them. A toner whose lot is named counts with the strength of the lot,
+ * which changes what it does and not what the whole weighs; any other as of the standard lot.
+ */
 export function sharesOf(book: Book, parts: readonly Part[]): Shares | string {
   const amounts = new Map<string, number>();
-  for (const { code, parts: amount } of parts) {
-    const problem = add(book, code, amount.valueOf(), amounts, 0);
+  let total = 0;
+  for (const { code, parts: amount, lot } of parts) {
+    const own = new Map<string, number>();
+    const problem = add(book, code, amount.valueOf(), own, 0);
     if (problem !== undefined) return problem;
+    const strength = strengthOf(book, code, lot);
+    for (const [within, each] of own) {
+      total += each;
+      amounts.set(within, (amounts.get(within) ?? 0) + each * strength);
+    }
   }
-  const total = [...amounts.values()].reduce((whole, amount) => whole + amount, 0);
   if (!(total > 0)) return 'it holds nothing that stays in the film';
   const systems = new Set([...amounts.keys()].flatMap((code) => tonerNamed(book, code)?.system ?? []));
   if (systems.size > 1) return `it mixes the systems ${[...systems].join(' and ')}`;
   const shares = new Map([...amounts].sort(byCode).map(([code, amount]) => [code, amount / total] as const));
   return { shares, system: [...systems][0] ?? '' };
+}
+
+/** Against the standard lot; a lot that the toner does not list (any more) is taken for the standard. */
+function strengthOf(book: Book, code: string, lot: string | undefined): number {
+  if (lot === undefined) return 1;
+  const strength = tonerNamed(book, code)
+    ?.lots.find((one) => one.lot === lot)
+    ?.strength?.valueOf();
+  return strength !== undefined && strength > 0 ? strength : 1;
 }
 
 /** What one part of a toner adds, by the code of what is in it; a sentence when that is not known. */

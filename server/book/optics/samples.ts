@@ -14,7 +14,7 @@ import { coloursIn } from '../colours.ts';
 import type { CoatLines } from '../entries/formula.ts';
 import type { Card } from '../entries/measured.ts';
 import { specularOf } from '../imported.ts';
-import { cardIn, shopOf, tonerIn, tonerNamed } from '../known.ts';
+import { batchIn, cardIn, shopOf, tonerIn, tonerNamed } from '../known.ts';
 import { hasFlakes, sharesOf } from './amounts.ts';
 import { greyLightness } from './greys.ts';
 import { onGrid } from './grid.ts';
@@ -73,7 +73,7 @@ export interface LeftOutCard {
 }
 
 /** To be raised when the models change so that an old fit must not be used. */
-export const MODEL_VERSION = 1;
+export const MODEL_VERSION = 2;
 
 /** Common practice where no card of the system says it. */
 const USUAL_FILM = { solid: 45, effect: 18 } as const;
@@ -151,8 +151,17 @@ function coatsOn(book: Book, card: Card): readonly (readonly Part[])[] {
   const own = card.coats.map((coat: CoatLines) => coat.toners).filter((toners) => toners.length > 0);
   if (own.length > 0) return own;
   const batch = card.batch === undefined ? undefined : book.find('batch', card.batch);
-  const poured = batch ? poursOf(book, batch) : [];
+  const poured = batch ? pouredFromLots(book, batch) : [];
   return sum(poured.map((one) => one.parts)).compare(0) > 0 ? [poured] : [];
+}
+
+/** What is in the cup, with the lots that the batch names. */
+function pouredFromLots(book: Book, batch: EntryCell): Part[] {
+  const { lots } = batchIn(book, batch);
+  return poursOf(book, batch).map((part) => {
+    const lot = lots.get(part.code);
+    return lot === undefined ? part : { ...part, lot };
+  });
 }
 
 function readingsOf(

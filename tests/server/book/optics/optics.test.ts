@@ -45,6 +45,24 @@ describe('samples of a book', () => {
     ).not.toBe(before);
   });
 
+  it('counts a toner with the strength of its lot where the card or its batch names the lot, and only there', () => {
+    const share = (lines: string) => {
+      const text = shop.text.replace(/^(toner T1 .*)$/m, '$1\n  lot L-1 strength 80 %');
+      const samples = samplesOf(bookWith(`${text}\n${lines}`), 'SB', 'solid').samples;
+      return new Map(samples.find(({ card }) => card === 'W-1')!.shares);
+    };
+    const spectrum = `  spectrum 45/0 400..700/10 ${Array(31).fill('0.2').join(' ')}\n`;
+    const card = (line: string) => share(`drawdown W-1 "One"\n  toner T0 90\n  ${line}\n${spectrum}`);
+    expect(card('toner T1 10').get('T1')).toBeCloseTo(0.1, 12);
+    expect(card('toner T1 10 lot L-1').get('T1')).toBeCloseTo(0.08, 12);
+    expect(card('toner T1 10 lot L-1').get('T0')).toBeCloseTo(0.9, 12);
+    expect(card('toner T1 10 lot L-9').get('T1')).toBeCloseTo(0.1, 12);
+    const cup = share(
+      `formula F-1 "Grey"\n  system SB\n  toner T0 90\n  toner T1 10\n\nbatch 2026-10-01-A of F-1\n  make 100 g\n  lot T1 L-1\n  poured T0 90 g\n  poured T1 10 g\n\nsprayout W-1 of F-1\n  from batch 2026-10-01-A\n${spectrum}`,
+    );
+    expect(cup.get('T1')).toBeCloseTo(0.08, 12);
+  });
+
   it('says which cards say nothing, and why', () => {
     const text = `${shop.text}
 drawdown L-1 "Lab only"
