@@ -103,6 +103,28 @@ async function takePictures(page: Page): Promise<void> {
   await picture(page, 'completion');
 }
 
+/** The panel beside the text, of a formula and of a batch that was over-poured. */
+async function takePanelPictures(page: Page): Promise<void> {
+  await page.locator('.monaco-workbench').waitFor();
+  await goTo(page, 'formulas-metallic.pour', 'formula SAM-31', 'formula SA'.length);
+  await command(page, 'View: Toggle Primary Side Bar Visibility');
+  await page.locator('.editor-actions a[aria-label*="Pour Sheet"]').click();
+  const sheet = page.frameLocator('iframe.webview').frameLocator('iframe#active-frame');
+  await sheet.locator('tr').first().waitFor();
+  await sheet.locator('#number').fill('80');
+  await sheet.locator('h2', { hasText: 'Colour, 80.0 g' }).waitFor();
+  for (const box of ['#tick-0-0', '#tick-0-1', '#tick-1-0']) {
+    await sheet.locator(box).focus();
+    await page.keyboard.press('Space');
+  }
+  await sheet.locator('#next', { hasText: 'ALU-C until the scale shows 51.0 g' }).waitFor();
+  await picture(page, 'sheet-panel');
+  await page.locator('.monaco-editor .view-lines').first().click();
+  await goTo(page, 'batches.pour', 'poured ALU-C 18.0', 0);
+  await sheet.locator('h2', { hasText: 'Ways out' }).waitFor();
+  await picture(page, 'sheet-panel-batch');
+}
+
 const place = await mkdtemp(join(tmpdir(), 'pourbook-pictures-'));
 const workspace = join(place, 'Saltmarsh Coachworks');
 await cp(join(root, 'samples/book'), workspace, { recursive: true });
@@ -120,6 +142,7 @@ const workbench = await openWorkbench({
 workbench.page.setDefaultTimeout(30_000);
 try {
   await takePictures(workbench.page);
+  await takePanelPictures(workbench.page);
 } catch (error) {
   await picture(workbench.page, 'where-it-failed');
   throw error;

@@ -83,3 +83,15 @@ test('A batch is poured key by key, over-poured and rescued', async () => {
   await hint(document, make, /^all in: 83\.1 g$/);
   await revert(editor);
 });
+
+test('The pour sheet opens beside the text', async () => {
+  await show('samphire.pour');
+  await vscode.commands.executeCommand('pourbook.showSheet');
+  const sheet = await until('the panel', () =>
+    vscode.window.tabGroups.all
+      .flatMap((group) => group.tabs)
+      .find((tab) => tab.input instanceof vscode.TabInputWebview && tab.input.viewType.endsWith('pourbook.sheet')),
+  );
+  assert.equal(sheet.label, 'Pour sheet');
+  await vscode.window.tabGroups.close(sheet);
+});
