@@ -1,78 +1,88 @@
-import { expect, it } from 'vitest';
+import { execFileSync } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { entry } from '../answers/entry.ts';
 import { folderOf, pourbook } from './shop.ts';
 
-/** The figures of the design's example; the pours are worked out by hand from the parts. */
-const BOOK = `book "Saltmarsh Coachworks"
-  language 1
-  scale 0.1 g
+const BOOK =
+  entry('book "b"', 'scale 0.1 g', 'voc eu-2004-42 topcoat') +
+  entry('formula F "Green"', 'toner A 41.20', 'toner B 22.60', 'toner C 1.25', 'toner D 34.95') +
+  ['A', 'B', 'C', 'D'].map((id) => entry(`toner ${id} "${id}"`, 'density 1 g/ml', 'solids 60 % weight')).join('');
 
-toner GRN-2 "Green"
-toner ALU-C "Coarse flake"
-toner BLK-1 "Black"
-toner BND-0 "Binder"
-toner SEAL-W "White sealer"
-toner SEAL-K "Black sealer"
+const folder = () => folderOf({ 'book.pour': BOOK });
+const json = async (...args: string[]) =>
+  JSON.parse((await pourbook(await folder(), 'mix', 'F', ...args, '--json')).out);
 
-undercoat SEAL "Sealer"
-  grey N9.5 toner SEAL-W 100
-  grey N2 toner SEAL-K 100
-  grey N5 toner SEAL-W 71.5 toner SEAL-K 28.5
+describe('mix', () => {
+  it('keeps its shape, and adds volume, VOC, cost, ready to spray and cautions', async () => {
+    const sheet = await json('--weight', '80g');
+    expect(sheet.pours.map((pour: { cumulative: string }) => pour.cumulative)).toEqual([
+      '33.0',
+      '51.0',
+      '52.0',
+      '80.0',
+    ]);
+    expect(sheet).toMatchObject({ formula: 'F', weight: '80', weighable: '80.0', undercoat: null, total: '80.0' });
+    expect(sheet.volume).toEqual({ millilitres: 80, density: 1, missing: [] });
+    expect(sheet.voc).toMatchObject({
+      regime: 'eu-2004-42',
+      date: '2026-11-25',
+      actual: 400,
+      lessWater: 400,
+      limit: 420,
+      within: true,
+    });
+    expect(sheet.cost.unpriced).toEqual(['A', 'B', 'C', 'D']);
+    expect(sheet.readyToSpray).toBeNull();
+    expect(sheet.cautions.at(-1).id).toBe('authority');
+  });
 
-formula SAM-31 "Samphire Green"
-  undercoat SEAL grey N5
-  target weight 250 g as poured
-  toner GRN-2 41.20
-  toner ALU-C 22.60
-  toner BLK-1 1.25
-  toner BND-0 34.95
+  it('takes a weight, a volume or an area, one of them', async () => {
+    expect((await json('--volume', '0.5l')).total).toBe('500.0');
+    expect((await json('--weight', '0.5l')).total).toBe('500.0');
+    // 40 % of weight leaves at 0.88 g/ml (ISO 3233-3): 1 - 0.4 / 0.88 stay; 1 m2 x 18 um / 0.54545 / 0.6 = 55.0 ml.
+    expect((await json('--area', '1m2', '--film', '18um', '--transfer', '60%')).total).toBe('55.0');
+    const twice = await pourbook(await folder(), 'mix', 'F', '--weight', '80g', '--area', '1m2');
+    expect(twice).toMatchObject({ code: 2, out: '', err: 'Ask for a weight, a volume or an area, not for several.' });
+    expect((await pourbook(await folder(), 'mix', 'F', '--volume', '80g')).err).toContain('a volume is needed');
+    expect((await pourbook(await folder(), 'mix', 'F')).err).toContain('--weight 80g');
+  });
 
-variant SAM-31/dark "Darker on the flop"
-  toner BLK-1 +0.40
-  toner ALU-C -1.10
+  it('is printed as text, HTML, CSV and JSON', async () => {
+    const as = async (format: string) =>
+      (await pourbook(await folder(), 'mix', 'F', '--weight', '80g', '--format', format)).out;
+    expect(await as('text')).toContain('28.0       80.0');
+    expect(await as('html')).toMatch(/^<!doctype html>/);
+    expect(await as('csv')).toContain('colour,top,D,D,28.0,80.0');
+    expect(JSON.parse(await as('json')).revision).toBe('no revision');
+    expect((await pourbook(await folder(), 'mix', 'F', '--format', 'pdf')).code).toBe(2);
+  });
 
-batch SAM-31 of SAM-31
-  make 80 g
-`;
+  it('marks the revision of the book, and that it was changed since', async () => {
+    const place = await folder();
+    const git = (...args: string[]) =>
+      execFileSync('git', ['-c', 'user.name=t', '-c', 'user.email=t@example.org', ...args], { cwd: place });
+    git('init', '-q');
+    git('add', '.');
+    git('commit', '-q', '-m', 'book');
+    const revision = async () =>
+      JSON.parse((await pourbook(place, 'mix', 'F', '--weight', '80g', '--json')).out).revision;
+    expect(await revision()).toMatch(/^[0-9a-f]{7,}$/);
+    writeFileSync(join(place, 'book.pour'), `${BOOK}# more\n`);
+    expect(await revision()).toMatch(/^[0-9a-f]{7,} and unsaved changes$/);
+  });
+});
 
-async function mix(...args: string[]) {
-  return pourbook(await folderOf({ 'book.pour': BOOK }), 'mix', ...args);
-}
-
-const running = (out: string) => JSON.parse(out).pours.map((pour: { cumulative: string }) => pour.cumulative);
-
-it('rounds by the running column, in decimal strings at the step of the scale', async () => {
-  const { code, out } = await mix('SAM-31', '--weight', '80g', '--json');
+it('show tells a batch: poured, in the cup, next and the ways out', async () => {
+  const place = await folderOf({ 'book.pour': BOOK + entry('batch B-1 of F', 'make 80 g', 'poured A 36.0 g') });
+  const { code, out } = await pourbook(place, 'show', 'B-1', '--json');
   expect(code).toBe(0);
-  const sheet = JSON.parse(out);
-  expect(sheet).toMatchObject({ formula: 'SAM-31', weight: '80', weighable: '80.0', total: '80.0' });
-  expect(running(out)).toEqual(['33.0', '51.0', '52.0', '80.0']);
-  expect(sheet.pours.map((pour: { grams: string }) => pour.grams)).toEqual(['33.0', '18.0', '1.0', '28.0']);
-  expect(sheet.undercoat).toMatchObject({ undercoat: 'SEAL', grey: 'N5' });
-  expect(sheet.undercoat.pours).toEqual([
-    { toner: 'SEAL-W', grams: '57.2', cumulative: '57.2' },
-    { toner: 'SEAL-K', grams: '22.8', cumulative: '80.0' },
-  ]);
-});
-
-it('takes the parts of a variant from its parent', async () => {
-  const { out } = await mix('formula:SAM-31/dark', '--weight', '80 g', '--json');
-  expect(running(out)).toEqual(['33.2', '50.5', '51.8', '80.0']);
-});
-
-it('says what is wrong with a weight', async () => {
-  for (const [weight, told] of [
-    ['80', /Write a number and a unit, for example 80g/],
-    ['80,5g', /decimal comma\. Write 80\.5g/],
-    ['80,5', /decimal comma\. Write 80\.5g/],
-    ['2 oz', /write 'oz-av'/],
-    ['80 x', /'x' is not a unit of this language/],
-  ] as const) {
-    const { code, err } = await mix('SAM-31', '--weight', weight);
-    expect(code).toBe(2);
-    expect(err).toMatch(told);
-  }
-});
-
-it('knows no other kind', async () => {
-  expect(await mix('SEAL')).toMatchObject({ code: 2, err: "'SEAL' is an undercoat. Name a formula here." });
+  expect(JSON.parse(out)).toMatchObject({
+    kind: 'batch',
+    poured: [{ toner: 'A', grams: '36.0' }],
+    inCup: '36.0',
+    next: { toner: 'B', grams: '18.0', cumulative: '54.0' },
+    choices: [{ kind: 'leave' }, { kind: 'exact' }, { kind: 'draw off' }, { kind: 'start again' }],
+  });
 });
