@@ -4,12 +4,16 @@ import { currentCard } from '../book/cards.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { readingIn, shopOf, systemNamed, tonerNamed } from '../book/known.ts';
 import { recipeIn } from '../book/recipe.ts';
+import { rational } from '../exact/rational.ts';
 import type { WeighingMode } from '../paint/scales.ts';
 import { type MixAnswer, type MixAsked, mix } from './mix.ts';
+import { type MixWarning, mixWarnings } from './mix-warnings.ts';
 import { benchDifference } from './number.ts';
 import { cardDifference } from './show-formula.ts';
 
 export interface SheetAnswer extends MixAnswer {
+  /** To be known before the first pour. */
+  readonly warnings: readonly MixWarning[];
   readonly shop: string;
   /** Of the book that the sheet was written from: a commit, 'unsaved changes', or that there is none. */
   readonly revision: string;
@@ -46,6 +50,7 @@ export function sheet(book: Book, cell: EntryCell, asked: SheetAsked = {}, revis
   ];
   return {
     ...answer,
+    warnings: mixWarnings(book, cell, answer.pours, rational(answer.scale.split(' ')[0]!), asked.mode ?? 'running'),
     shop: shopOf(book).name,
     revision,
     mode: asked.mode ?? 'running',

@@ -45,6 +45,7 @@ export const mixVerb = (output: Output) =>
       const book = await loadBook(folder);
       const found = sheet(book, subject(book, id, ['formula']), askedBy(options), await revisionOf(folder));
       answer(output, options, found, AS[options.format]);
+      if (found.warnings.some((one) => one.kind === 'broken')) output.exitCode = 1;
     });
 
 function withAmount(command: Command): Command {

@@ -48,6 +48,7 @@ export function sheetHtml(sheet: SheetAnswer): string {
     `<style>${STYLE}</style></head><body>`,
     head(sheet),
     '<main>',
+    warnings(sheet),
     undercoat(sheet),
     colour(sheet),
     ready(sheet),
@@ -183,6 +184,12 @@ function facts(sheet: SheetAnswer): string {
   ];
   return `<section><h2>What is known</h2><ul>${lines.map((line) => `<li>${text(line)}</li>`).join('')}</ul></section>`;
 }
+
+/** Mistakes in the formula stand before anything that could be poured. */
+const warnings = (sheet: SheetAnswer): string =>
+  sheet.warnings.length === 0
+    ? ''
+    : `<section><h2>Before you pour</h2><ul>${sheet.warnings.map((one) => `<li>${one.kind === 'broken' ? '<strong>Do not pour yet.</strong> ' : ''}${text(one.message)}${one.place ? ` (${text(one.place)})` : ''}</li>`).join('')}</ul></section>`;
 
 const notes = (sheet: SheetAnswer): string =>
   sheet.notes.length === 0
