@@ -1,4 +1,5 @@
 /** Formulas for an effect colour: from the formulas that come nearest, and from toner sets grown one by one. */
+import type { Book } from '../book/book.ts';
 import { angleAt, labOf } from '../book/colours.ts';
 import { shopOf, tonerNamed } from '../book/known.ts';
 import { partsOfShares } from '../book/optics/amounts.ts';
@@ -20,6 +21,7 @@ import { type EffectMixture, type EffectTarget, matchedReflectance } from '../pa
 import type { EffectToner } from '../paint/effect-model.ts';
 import { effectPlusMinus, formulaKind } from '../paint/effect-uncertainty.ts';
 import { costOfParts, type Found, partsShown, type Solution, type Task } from './formulate.ts';
+import { vocOfParts } from './formulate-limits.ts';
 import { match } from './match.ts';
 import { rounded } from './number.ts';
 
@@ -39,7 +41,7 @@ export function formulateEffect(task: Task): Found {
   const base: EffectMixture = task.binder
     ? { members: [place(task.binder.code)], shares: [task.binder.share] }
     : { members: [], shares: [] };
-  const found = searchEffectFormulas({
+  const near = searchEffectFormulas({
     target,
     toners,
     candidates: task.candidates.map(place),
@@ -49,6 +51,8 @@ export function formulateEffect(task: Task): Found {
     base,
     starts: startsFor(task, codes),
   });
+  const { judge } = task;
+  const found = judge ? near.filter((one) => judge.allows(partsOf(task.book, codes, one))) : near;
   const [best] = found;
   if (!best) return { solutions: [], reachable: false, unique: false, equals: 0, undetermined: [], notes: [] };
   const plusMinus = (one: EffectMatch): number => widest(target, optics.errors, toners, one);
@@ -64,6 +68,9 @@ export function formulateEffect(task: Task): Found {
     notes: [],
   };
 }
+
+const partsOf = (book: Book, codes: readonly string[], { members, shares }: EffectMixture): Map<string, number> =>
+  partsOfShares(book, new Map(members.map((member, i) => [codes[member]!, shares[i]!])));
 
 function targetOf(task: Task, fitted: EffectTarget['model']): EffectTarget {
   const { book, colours, spectral } = task;
@@ -141,7 +148,7 @@ function shown(
   plusMinus: number,
 ): Solution {
   const { book, learned, state } = task;
-  const parts = partsOfShares(book, new Map(one.members.map((member, i) => [codes[member]!, one.shares[i]!])));
+  const parts = partsOf(book, codes, one);
   const { viewings } = shopOf(book);
   const all = one.dE00.flatMap((angles, l) =>
     angles.map((dE00, a) => ({
@@ -174,6 +181,7 @@ function shown(
     plusMinus: rounded(plusMinus, 2),
     metamerism: one.dE00.length > 1 ? rounded(Math.max(...one.dE00.slice(1).flat()), 3) : null,
     cost: costOfParts(book, parts),
+    voc: vocOfParts(book, task.system, parts).value,
     coats: hides?.coats == null ? null : rounded(hides.coats, 1),
     bestGrey: hides ? { munsellValue: rounded(hides.munsellValue, 1), lightness: rounded(hides.lightness, 1) } : null,
   };

@@ -14,6 +14,7 @@ import { predictedReadings } from '../paint/predict.ts';
 import type { Surface } from '../paint/surface.ts';
 import { plusMinus } from '../paint/uncertainty.ts';
 import { costOfParts, type Found, partsShown, priceOfShare, type Solution, type Task } from './formulate.ts';
+import { vocOfParts } from './formulate-limits.ts';
 import { rounded } from './number.ts';
 
 export function formulateSolid(task: Task): Found {
@@ -34,6 +35,9 @@ export function formulateSolid(task: Task): Found {
   const index = (code: string): number => optics.index.get(code)!;
   const base: Component[] = task.binder ? [{ toner: index(task.binder.code), share: task.binder.share }] : [];
   const room = 1 - (task.binder?.share ?? 0);
+  const { judge } = task;
+  const partsOf = (components: readonly Component[]): Map<string, number> =>
+    partsOfShares(book, new Map(components.map(({ toner, share }) => [optics.fit.toners[toner]!.code, share])));
   const found = formulate({
     reading: spectrum ? { reflectance: Float64Array.from(spectrum) } : { ...(lab ? { lab } : {}) },
     toners: optics.fit.toners,
@@ -47,6 +51,7 @@ export function formulateSolid(task: Task): Found {
     ),
     most: task.most,
     base,
+    ...(judge ? { allows: (components) => judge.allows(partsOf(components)) } : {}),
     prices: optics.fit.toners.map(({ code }) => priceOfShare(book, code)),
     plusMinus: (components, reflectance) => {
       const { variance } = predictedReadings(optics.fit, { components, surface });
@@ -64,8 +69,7 @@ export function formulateSolid(task: Task): Found {
     surface,
   });
   const shown = (solution: PaintSolution): Solution => {
-    const shares = new Map(solution.components.map(({ toner, share }) => [optics.fit.toners[toner]!.code, share]));
-    const parts = partsOfShares(book, shares);
+    const parts = partsOf(solution.components);
     const hides = bestHiding(book, paintOf(solution));
     const light = solution.dE00.indexOf(solution.worst);
     return {
@@ -75,6 +79,7 @@ export function formulateSolid(task: Task): Found {
       plusMinus: rounded(solution.plusMinus, 2),
       metamerism: solution.metamerism === undefined ? null : rounded(solution.metamerism, 3),
       cost: costOfParts(book, parts),
+      voc: vocOfParts(book, task.system, parts).value,
       coats: hides?.coats == null ? null : rounded(hides.coats, 1),
       bestGrey: hides ? { munsellValue: rounded(hides.munsellValue, 1), lightness: rounded(hides.lightness, 1) } : null,
     };

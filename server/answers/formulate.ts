@@ -10,11 +10,12 @@ import { opticsOf } from '../book/optics/optics.ts';
 import { type Side, samplesOf, systemsLearned } from '../book/optics/samples.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { formulateEffect } from './formulate-effect.ts';
+import { type Demands, type Judge, judgeOf } from './formulate-limits.ts';
 import { formulateSolid } from './formulate-solid.ts';
 import { rounded } from './number.ts';
 import { Unanswerable } from './subject.ts';
 
-export interface FormulateAsked {
+export interface FormulateAsked extends Demands {
   readonly system?: string | undefined;
   /** Toners besides the binder. */
   readonly most?: number | undefined;
@@ -35,6 +36,8 @@ export interface Solution {
   readonly metamerism: number | null;
   /** Money for 1 kg as poured; null when a price is missing. */
   readonly cost: number | null;
+  /** Grams per litre ready to spray, as the book's limit counts it; null when something is not known. */
+  readonly voc: number | null;
   /** Coats to hide over its best grey; null: it hides over none. */
   readonly coats: number | null;
   readonly bestGrey: { readonly munsellValue: number; readonly lightness: number } | null;
@@ -76,6 +79,8 @@ export interface Task {
   /** Shares of the whole, by code. */
   readonly limits: ReadonlyMap<string, number>;
   readonly most: number;
+  /** Of VOC and price, where limits are demanded. */
+  readonly judge: Judge | undefined;
   /** The binder, and how much of it there is in any case. */
   readonly binder: { readonly code: string; readonly share: number } | undefined;
 }
@@ -113,7 +118,12 @@ export function formulate(book: Book, reading: EntryCell, asked: FormulateAsked 
 function saying(task: Task, found: Found): string[] {
   const [best] = found.solutions;
   const notes: string[] = [];
-  if (!best) return ['what is demanded and forbidden leaves no mixture'];
+  if (!best) {
+    const reasons = task.judge?.reasons() ?? [];
+    return reasons.length > 0
+      ? [`no mixture that comes near the reading keeps within what is demanded: ${reasons.join(', and ')}`]
+      : ['what is demanded and forbidden leaves no mixture'];
+  }
   if (!found.reachable)
     notes.push(
       `it cannot be reached within ${task.tolerance} dE00 with these toners; the nearest is ${best.dE00.toFixed(1)} dE00 away`,
@@ -180,6 +190,7 @@ function taskOf(book: Book, reading: EntryCell, asked: FormulateAsked): { task: 
       must,
       limits,
       most: Math.max(1, Math.min(asked.most ?? MOST, 8)),
+      judge: judgeOf(book, system, asked),
       binder: usualBinder(book, system, side),
     },
   };

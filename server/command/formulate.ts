@@ -1,5 +1,6 @@
 import { InvalidArgumentError } from 'commander';
 import { formulate } from '../answers/formulate.ts';
+import type { Price } from '../answers/formulate-limits.ts';
 import { subject } from '../answers/subject.ts';
 import { formulateText } from '../report/text/formulate.ts';
 import { loadBookWithOptics } from './optics.ts';
@@ -11,6 +12,8 @@ interface Options extends CommonOptions {
   readonly must?: readonly string[];
   readonly mustNot?: readonly string[];
   readonly limit?: ReadonlyMap<string, number>;
+  readonly mostVoc?: number;
+  readonly mostPrice?: Price;
 }
 
 /** `pourbook formulate READING`: formulas of few toners that come near to a reading. */
@@ -22,6 +25,12 @@ export const formulateVerb = (output: Output) =>
     .option('--must <toners>', 'toners that have to be in it, with commas', codes)
     .option('--must-not <toners>', 'toners that must not be in it, with commas', codes)
     .option('--limit <toner=percent>', 'largest share of a toner, such as BLK-1=2; may be given again', limitOption)
+    .option('--most-voc <g/l>', 'most VOC ready to spray, as the limit of the book counts it, such as 420', vocOption)
+    .option(
+      '--most-price <money/unit>',
+      'most money for a kilogram or litre as poured, such as 25/kg or 30/l',
+      priceOption,
+    )
     .action(async (id: string, options: Options) => {
       const book = await loadBookWithOptics(output, options.book);
       const found = formulate(book, subject(book, id, ['reading', 'sprayout', 'drawdown']), {
@@ -29,6 +38,8 @@ export const formulateVerb = (output: Output) =>
         most: options.most,
         must: options.must ?? [],
         mustNot: options.mustNot ?? [],
+        mostVoc: options.mostVoc,
+        mostPrice: options.mostPrice,
         ...(options.limit ? { limits: options.limit } : {}),
       });
       answer(output, options, found, formulateText);
@@ -53,4 +64,17 @@ function limitOption(text: string, before: ReadonlyMap<string, number> = new Map
     limits.set(code, Number(percent));
   }
   return limits;
+}
+
+function vocOption(text: string): number {
+  const [, grams] = /^\s*(\d+(?:\.\d+)?)\s*(?:g\/l)?\s*$/.exec(text) ?? [];
+  if (grams === undefined) throw new InvalidArgumentError('Write grams per litre, such as 420.');
+  return Number(grams);
+}
+
+function priceOption(text: string): Price {
+  const [, money, unit] = /^\s*(\d+(?:\.\d+)?)\s*(?:[A-Z]{3})?\s*\/\s*(kg|l)\s*$/.exec(text) ?? [];
+  if (money === undefined || unit === undefined)
+    throw new InvalidArgumentError('Write money for a kilogram or a litre, such as 25/kg or 30/l.');
+  return { amount: Number(money), per: unit as Price['per'] };
 }

@@ -46,6 +46,8 @@ export interface FormulationRequest {
   readonly limits?: ReadonlyMap<number, ShareBounds>;
   /** Toners besides the base; 5 when absent. */
   readonly most?: number;
+  /** Refuses mixtures for what they cost or give off; asked of those that come near. */
+  readonly allows?: (components: readonly Component[]) => boolean;
   /**
    * What the formula holds in any case, e.g. 30 % binder, as shares of the whole (sum below 1). How much binder a paint
    * needs never follows from its opaque colour.
@@ -103,7 +105,9 @@ const differentSolutions = 5;
 
 /** Find formulas. Errors: RangeError when the reading holds nothing, or constraints contradict each other. */
 export function formulate(request: FormulationRequest): Formulation {
-  const found = searchFormulas(request);
+  const { allows } = request;
+  const near = searchFormulas(request);
+  const found = allows ? near.filter(({ components }) => allows(components)) : near;
   const first = found[0];
   if (first === undefined) return { solutions: [], reachable: false, unique: false, equals: 0 };
   const judged = chosen(found, request);

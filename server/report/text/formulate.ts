@@ -22,6 +22,7 @@ function solutionText(answer: FormulateAnswer, one: Solution, number: number): s
     ...(one.metamerism === null ? [] : [`up to ${one.metamerism.toFixed(1)} under other lights`]),
     `${coatsWords(one.coats)}${one.bestGrey ? ` over N${one.bestGrey.munsellValue}` : ''}`,
     ...(one.cost === null ? [] : [`${one.cost.toFixed(2)} ${answer.currency ?? ''} for 1 kg`.replace(/ +/g, ' ')]),
+    ...(one.voc === null ? [] : [`VOC ${one.voc.toFixed(0)} g/l`]),
   ];
   return [
     `${number}. ${facts.join('; ')}`,

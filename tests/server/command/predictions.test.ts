@@ -77,10 +77,22 @@ it('formulate answers in the documented shape', async () => {
     'plusMinus',
     'metamerism',
     'cost',
+    'voc',
     'coats',
     'bestGrey',
   ]);
   expect(solutions[0].toners[0]).toEqual({ code: expect.any(String), parts: expect.any(Number) });
+});
+
+it('formulate keeps to a price, says when nothing does, and asks for a price that can be read', async () => {
+  const folder = await folderOf({ 'book.pour': BOOK });
+  const cheap = await pourbook(folder, 'formulate', 'STD', '--most-price', '31 EUR/l', '--json');
+  expect(JSON.parse(cheap.out).solutions.length).toBeGreaterThan(0);
+  const none = await pourbook(folder, 'formulate', 'STD', '--most-price', '20/l', '--most-voc', '420');
+  expect(none.out).toContain('costs 30.00 a l, above 20');
+  const wrong = await pourbook(folder, 'formulate', 'STD', '--most-price', '20');
+  expect(wrong.code).toBe(2);
+  expect(wrong.err).toContain('such as 25/kg or 30/l');
 });
 
 it('says in a sentence what cannot run, with exit code 2', async () => {
