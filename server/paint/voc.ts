@@ -158,7 +158,7 @@ export const us40cfr59: VocRegime = {
   name: 'US 40 CFR Part 59 Subpart B',
   asOf: '2026-11-25',
   source: '40 CFR 59 Subpart B, Table 1 and 59.104(a)',
-  confirm: 'the table was taken from transcriptions: confirm it on the eCFR; states and districts set lower limits',
+  confirm: 'the table was taken from second-hand copies: confirm it on the eCFR; states and districts set lower limits',
   waterDensity: waterAt20C,
   exemptCounts: false,
   limits: [

@@ -76,7 +76,7 @@ test('the EU limits in g/l, and which of them leave water in the volume', () => 
   });
 });
 
-/** 40 CFR 59 Subpart B, Table 1; rows 1 to 6 as in a public transcription, row 7 from memory (marked so in the table). */
+/** 40 CFR 59 Subpart B, Table 1; rows 1 to 6 as in a public copy, row 7 from memory (marked so in the table). */
 describe('the US limits', () => {
   test('in g/l and lb/gal', () => {
     const table = us40cfr59.limits.map(({ limit, poundsPerGallon: pounds }) => [limit.valueOf(), pounds!.valueOf()]);
