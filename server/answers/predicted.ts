@@ -2,10 +2,11 @@
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { shopOf } from '../book/known.ts';
+import { liquidsOf, volumeSolidsOf } from '../book/materials.ts';
 import { GRID } from '../book/optics/grid.ts';
-import { type GreyCoats, hidingIn } from '../book/optics/hiding.ts';
+import { type GreyCoats, type Hiding, hidingIn } from '../book/optics/hiding.ts';
 import { belowTop, type EffectPaint, type Paint, paintOf, predictedIn, thicknessOf } from '../book/optics/predicted.ts';
-import { recipeIn } from '../book/recipe.ts';
+import { type Recipe, recipeIn } from '../book/recipe.ts';
 import { directionPhrase } from '../colour/direction.ts';
 import type { Lab } from '../colour/lab.ts';
 import { type Viewing, viewingText } from '../colour/viewing.ts';
@@ -13,6 +14,7 @@ import { tristimulusWeights } from '../colour/weights.ts';
 import { tintEffects as effectTints } from '../paint/effect-sensitivity.ts';
 import { lightFor } from '../paint/light.ts';
 import { tintEffects as solidTints } from '../paint/tint.ts';
+import { densityOfMix } from '../paint/volume.ts';
 import { rounded } from './number.ts';
 
 export interface ShownPrediction {
@@ -32,6 +34,15 @@ export interface ShownGrey {
   readonly coats: number | null;
 }
 
+/** The grey that the formula names, and what it costs against the best. */
+export interface NamedGrey extends ShownGrey {
+  /** Coats more than over the best grey, and how many times as many; null where it hides over none, or over this one not. */
+  readonly moreCoats: number | null;
+  readonly factor: number | null;
+  /** Paint as poured that these coats take, on the panel; null while coats are relative or density or solids are missing. */
+  readonly moreGramsPerSquareMetre: number | null;
+}
+
 export interface PredictedAnswer {
   readonly predicted: readonly ShownPrediction[];
   /** ready, or recomputing while the toners are learned from changed cards; none when nothing is predicted. */
@@ -44,7 +55,7 @@ export interface PredictedAnswer {
   readonly coats: number | null;
   /** No film of known thickness was read, so that coats compare with each other only. */
   readonly coatsRelative: boolean;
-  readonly namedGrey: ShownGrey | null;
+  readonly namedGrey: NamedGrey | null;
   readonly bestGrey: ShownGrey | null;
   readonly tints: readonly Tint[];
 }
@@ -89,7 +100,7 @@ export function predictedAnswer(
     uncertain: 'none' in found ? [] : found.uncertain,
     coats: hiding?.named?.coats == null ? null : rounded(hiding.named.coats, 1),
     coatsRelative: hiding?.relative ?? false,
-    namedGrey: shownGrey(hiding?.named, undercoat),
+    namedGrey: hiding ? namedGrey(book, recipe, hiding, undercoat) : null,
     bestGrey: shownGrey(hiding?.best, undercoat),
     tints: tintsOf(book, cell),
   };
@@ -103,6 +114,33 @@ function shownGrey(grey: GreyCoats | undefined, undercoat: string | undefined): 
     lightness: rounded(grey.lightness, 1),
     coats: grey.coats === null ? null : rounded(grey.coats, 1),
   };
+}
+
+function namedGrey(book: Book, recipe: Recipe, hiding: Hiding, undercoat: string | undefined): NamedGrey | null {
+  const shown = shownGrey(hiding.named, undercoat);
+  if (!shown) return null;
+  const [here, best] = [hiding.named?.coats, hiding.best?.coats];
+  if (here == null || best == null || best <= 0)
+    return { ...shown, moreCoats: null, factor: null, moreGramsPerSquareMetre: null };
+  // the best grey is looked for on half steps: the named one may be better by a hair
+  const more = Math.max(here - best, 0);
+  const grams = hiding.relative ? undefined : gramsOfCoat(book, recipe, hiding);
+  return {
+    ...shown,
+    moreCoats: rounded(more, 1),
+    factor: rounded(Math.max(here / best, 1), 2),
+    moreGramsPerSquareMetre: grams === undefined ? null : rounded(more * grams, 0),
+  };
+}
+
+/** Grams as poured of one coat on a square metre, nothing lost: 1 um of wet film is 1 ml. */
+function gramsOfCoat(book: Book, recipe: Recipe, { coat, film }: Hiding): number | undefined {
+  const sprayed = recipe.coats.find(({ name }) => name === coat) ?? recipe.coats.at(-1);
+  const amounts = (sprayed?.toners ?? []).map(({ code, parts }) => ({ code, grams: parts }));
+  const solids = volumeSolidsOf(book, amounts);
+  const { liquids, missing } = liquidsOf(book, amounts);
+  if ('missing' in solids || missing.length > 0 || liquids.length === 0 || !solids.share.gt(0)) return undefined;
+  return (film / solids.share.valueOf()) * densityOfMix(liquids).valueOf();
 }
 
 function tintsOf(book: Book, cell: EntryCell): Tint[] {

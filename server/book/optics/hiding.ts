@@ -36,6 +36,8 @@ export interface Hiding {
   readonly relative: boolean;
   /** Of a colour of several coats the ground. */
   readonly coat: string;
+  /** Dry film of one coat, um, as the cards were sprayed. */
+  readonly film: number;
 }
 
 export function hidingIn(book: Book, cell: EntryCell): Hiding | Unpredicted {
@@ -52,7 +54,7 @@ export function hidingIn(book: Book, cell: EntryCell): Hiding | Unpredicted {
 function compute(book: Book, cell: EntryCell): Hiding | Unpredicted {
   const counted = counting(book, cell);
   if ('none' in counted) return counted;
-  const { coatsOver, tolerance, named, relative, coat, state, best } = counted;
+  const { coatsOver, tolerance, named, relative, coat, film, state, best } = counted;
   return {
     state,
     tolerance,
@@ -60,6 +62,7 @@ function compute(book: Book, cell: EntryCell): Hiding | Unpredicted {
     best: best(),
     relative,
     coat,
+    film,
   };
 }
 
@@ -79,7 +82,7 @@ const greyCoats = (lightness: number, coats: number): GreyCoats => ({
 /** The grey over which a paint needs fewest coats; undefined when it hides over none. */
 export const bestHiding = (book: Book, paint: Paint): GreyCoats | undefined => countingOf(book, paint).best();
 
-interface Counting extends Pick<Hiding, 'state' | 'tolerance' | 'relative' | 'coat'> {
+interface Counting extends Pick<Hiding, 'state' | 'tolerance' | 'relative' | 'coat' | 'film'> {
   readonly named: number | undefined;
   readonly coatsOver: (lightness: number) => number;
   /** Whether the grey shows through so many coats. */
@@ -118,6 +121,7 @@ function countSolid(book: Book, paint: SolidPaint): Counting {
     tolerance,
     relative: paint.optics.fit.scale === undefined,
     coat: 'top',
+    film: paint.learned.coat,
     named: paint.undercoat,
     coatsOver,
     showsAt,
@@ -152,6 +156,7 @@ function countEffect(book: Book, paint: EffectPaint): Counting {
     tolerance,
     relative: false,
     coat: ground.name,
+    film: paint.learned.coat,
     named: paint.undercoat,
     coatsOver,
     showsAt,

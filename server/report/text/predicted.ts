@@ -1,5 +1,5 @@
 /** What is predicted of a formula, for a terminal: always called so, and with its ±. */
-import type { PredictedAnswer, ShownGrey } from '../../answers/predicted.ts';
+import type { NamedGrey, PredictedAnswer, ShownGrey } from '../../answers/predicted.ts';
 import type { StepPanel } from '../../answers/step-panel.ts';
 import { notes } from './figures.ts';
 import { table } from './table.ts';
@@ -47,6 +47,14 @@ const coatsFigure = (coats: number): string => {
 export const greyWords = ({ munsellValue, lightness }: ShownGrey): string =>
   `N${Number(munsellValue.toFixed(1))} (L* ${lightness.toFixed(0)})`;
 
+/** Tenths of a coat mean nothing: whole coats are sprayed. */
+const WORTH_A_WORD = 0.5;
+
+function costWords({ moreCoats, factor, moreGramsPerSquareMetre }: NamedGrey): string {
+  const grams = moreGramsPerSquareMetre === null ? '' : `, about ${moreGramsPerSquareMetre} g of paint on each m2`;
+  return `The named grey costs ${moreCoats!.toFixed(1)} coats more than the best (${factor!.toFixed(1)} times as much)${grams}, predicted.`;
+}
+
 /** Sentences on hiding, shared with the hover card. */
 export function hidingLines(answer: PredictedAnswer): string[] {
   const { namedGrey, bestGrey } = answer;
@@ -57,7 +65,8 @@ export function hidingLines(answer: PredictedAnswer): string[] {
       `Hides over ${greyWords(namedGrey)}, predicted: ${coatsWords(namedGrey.coats)}${relative}; a card decides.`,
     );
   if (bestGrey) lines.push(`Best grey, predicted: ${greyWords(bestGrey)}, ${coatsWords(bestGrey.coats)}.`);
-  else if (namedGrey?.coats === null) lines.push('It hides over no grey: use a ground of a near colour.');
+  if (namedGrey?.moreCoats && namedGrey.moreCoats >= WORTH_A_WORD) lines.push(costWords(namedGrey));
+  if (!bestGrey && namedGrey?.coats === null) lines.push('It hides over no grey: use a ground of a near colour.');
   return lines;
 }
 

@@ -18,7 +18,7 @@ const wanted: Component[] = [
 
 /** Every toner 50 % solids by weight at 1.1 g/ml and 30 EUR/l, but T4 dear and full of solvent. */
 function shelf(text: string): Book {
-  const solids = text.replaceAll(/^( {2}price 30 EUR\/l)$/gm, '$1\n  solids 50 % by weight');
+  const solids = text.replaceAll(/^( {2}price 30 EUR\/l)$/gm, '$1\n  solids 50 % weight');
   const dear = solids.replace(/(toner T4 [\s\S]*?price )30( EUR\/l\n {2}solids )50/, '$1300$220');
   const book = new Book();
   book.setFile('file:///shop.pour', `${dear}\n${readingText('STD', reading(shop.toners, wanted))}`);

@@ -1,9 +1,12 @@
 import { describe, expect, it } from 'vitest';
+import { type FormulaAnswer, show } from '../../../../server/answers/show.ts';
+import { subject } from '../../../../server/answers/subject.ts';
 import { Book } from '../../../../server/book/book.ts';
 import { findingsIn } from '../../../../server/book/findings.ts';
-import { hidingIn, settleHiding } from '../../../../server/book/optics/hiding.ts';
+import { type Hiding, hidingIn, settleHiding } from '../../../../server/book/optics/hiding.ts';
 import { learnBook, opticsOf, solidOptics } from '../../../../server/book/optics/optics.ts';
 import { samplesOf } from '../../../../server/book/optics/samples.ts';
+import { formulaText } from '../../../../server/report/text/show-formula.ts';
 import { simulatedShop } from './simulated-shop.ts';
 
 const shop = simulatedShop(11, 8, 60);
@@ -89,4 +92,41 @@ it('finds the one grey over which a very clear paint hides', () => {
   if ('none' in hiding) throw new Error(hiding.none);
   expect(hiding.named!.coats).toBeNull();
   expect(hiding.best!.munsellValue).toBeCloseTo(8, 6);
+});
+
+describe('the cost of a wrong grey', () => {
+  const named = (shown: Book) => (show(shown, subject(shown, 'F-1')) as FormulaAnswer).namedGrey!;
+  const withSolids = (content: string) => content.replaceAll('price 30 EUR/l', 'solids 40 % volume');
+  const other = (content: string): Book => {
+    const made = new Book();
+    made.setFile('file:///shop.pour', content);
+    made.loaded.set(true);
+    learnBook(made);
+    return made;
+  };
+
+  it('is told in coats, as a factor, and in grams where solids are known', () => {
+    const { namedGrey, bestGrey } = show(book, subject(book, 'F-1')) as FormulaAnswer;
+    expect(namedGrey!.moreCoats!).toBeCloseTo(namedGrey!.coats! - bestGrey!.coats!, 0);
+    expect(namedGrey!.factor!).toBeCloseTo(namedGrey!.coats! / bestGrey!.coats!, 1);
+    expect(namedGrey!.moreGramsPerSquareMetre).toBeNull();
+
+    const solid = other(withSolids(text));
+    const cost = named(solid);
+    // every toner has 40 % of solids by volume and 1.1 g/ml; films of 4, 8 and 8 um in one coat
+    const more = hidingIn(solid, solid.find('formula', 'F-1')!) as Hiding;
+    expect(more.film).toBe(8);
+    const grams = (more.named!.coats! - more.best!.coats!) * (8 / 0.4) * 1.1;
+    expect(Math.abs(cost.moreGramsPerSquareMetre! - grams)).toBeLessThanOrEqual(0.51);
+    expect(formulaText(show(solid, subject(solid, 'F-1')) as FormulaAnswer)).toMatch(
+      /The named grey costs [\d.]+ coats more than the best \([\d.]+ times as much\), about \d+ g of paint on each m2, predicted/,
+    );
+  });
+
+  it('is a factor only while coats are relative', () => {
+    const relative = other(withSolids([shop.text, undercoat, formula].join('\n')));
+    const cost = named(relative);
+    if (cost.coats !== null) expect(cost.factor).toBeGreaterThanOrEqual(1);
+    expect(cost.moreGramsPerSquareMetre).toBeNull();
+  });
 });
