@@ -26,6 +26,26 @@ import {
   weights,
 } from './effect-paints.ts';
 
+/**
+ * Median dE00 that is allowed per angle, of formulas that the fit has not seen: one and a half times what the reference
+ * implementation of the study behind the model had from the same cards (0.70 0.81 0.61 0.59 1.12 1.09). Taken from the study and not
+ * from this model, but written down when this model's figures were known.
+ */
+const allowedMedian: Readonly<Record<string, number>> = {
+  '45as-15': 1.05,
+  '45as15': 1.22,
+  '45as25': 0.92,
+  '45as45': 0.89,
+  '45as75': 1.68,
+  '45as110': 1.64,
+};
+
+function expectAllowedAtEachAngle(errors: readonly (readonly number[])[]): void {
+  geometries.forEach(({ name }, a) => {
+    expect(quantile(errors[a]!, 0.5), `median at ${name}`).toBeLessThanOrEqual(allowedMedian[name]!);
+  });
+}
+
 const paints = paintsOf('cards.csv');
 const unseen = paintsOf('unseen.csv');
 
@@ -66,11 +86,12 @@ describe('learned from simulated cards', () => {
     fit = fitEffectToners(kinds, bands, geometries, cards);
   });
 
-  it('predicts unseen formulas: median <= 1.0, 90th percentile <= 2.0 dE00 over all angles', () => {
+  it('predicts unseen formulas: median <= 1.0, 90th percentile <= 2.0 dE00 over all angles, and what is allowed at each', () => {
     const errors = unseenErrors(fit);
     console.log(told(`63 cards, ${fit.steps} steps`, errors));
     expect(quantile(errors.flat(), 0.5)).toBeLessThanOrEqual(1);
     expect(quantile(errors.flat(), 0.9)).toBeLessThanOrEqual(2);
+    expectAllowedAtEachAngle(errors);
   });
 
   it('does nearly as well from 21 cards, about two a toner', () => {
@@ -86,6 +107,7 @@ describe('learned from simulated cards', () => {
     const errors = unseenErrors(fitEffectToners(kinds, bands, geometries, readCards(paints, 7)));
     console.log(told('63 cards, other noise', errors));
     expect(quantile(errors.flat(), 0.9)).toBeLessThanOrEqual(2);
+    expectAllowedAtEachAngle(errors);
   });
 
   it('needs not be told that a black is transparent', () => {
@@ -177,6 +199,7 @@ describe('a second simulation, of films that no choice in the model has seen', (
     console.log(told('18 films of a second simulation', errors));
     expect(quantile(errors.flat(), 0.5)).toBeLessThanOrEqual(1);
     expect(quantile(errors.flat(), 0.9)).toBeLessThanOrEqual(2);
+    expectAllowedAtEachAngle(errors);
   });
 });
 
