@@ -1,0 +1,28 @@
+/** The cards of the sample book come from a simulation of rays (tests/simulator), which shares nothing with the model that is learned. */
+import { fileURLToPath } from 'node:url';
+import { expect, it } from 'vitest';
+import { formulaIn } from '../../../../server/book/known.ts';
+import { fitsOf, learnBook } from '../../../../server/book/optics/optics.ts';
+import { predictedIn } from '../../../../server/book/optics/predicted.ts';
+import { loadBook } from '../../../../server/command/load.ts';
+
+it('the ± of the sample book’s solid colours, traces of black in white among them, stays near its left-out cards', async () => {
+  const book = await loadBook(fileURLToPath(new URL('../../../../samples/book', import.meta.url)));
+  learnBook(book);
+  const solid = fitsOf(book).filter(({ side }) => side === 'solid');
+  const said = [...book.ofKind('formula'), ...book.ofKind('variant')].flatMap((cell) => {
+    const found = predictedIn(book, cell);
+    if ('none' in found || found.side !== 'solid') return [];
+    return [{ id: formulaIn(book, cell).id, plusMinus: Math.max(...found.colours.map((one) => one.plusMinus)) }];
+  });
+  const tints = solid.flatMap(({ toners }) => toners.flatMap(({ plusMinus }) => plusMinus ?? []));
+  const ninetieth = Math.max(...solid.map(({ leftOut }) => leftOut!.ninetieth));
+  console.info(
+    `9 of 10 left out within ${ninetieth.toFixed(1)}; formulas ${said.map(({ id, plusMinus }) => `${id} ${plusMinus.toFixed(1)}`).join(', ')}; tints ${tints.map((one) => one.toFixed(1)).join(' ')}`,
+  );
+  expect(said.length).toBeGreaterThan(10);
+  for (const { id, plusMinus } of said) expect(plusMinus, id).toBeLessThan(2 * ninetieth);
+  const middle = said.map(({ plusMinus }) => plusMinus).toSorted((a, b) => a - b)[said.length >> 1]!;
+  expect(middle).toBeLessThan(ninetieth);
+  expect(middle).toBeGreaterThan(0.2 * ninetieth);
+});
