@@ -43,6 +43,8 @@ export interface UndercoatSheet {
   readonly problem: string | undefined;
   readonly coats: string | undefined;
   readonly recoat: { readonly after: string; readonly within: string | undefined } | undefined;
+  /** Its ratio of hardener and reducer, where its system states one. */
+  readonly readyToSpray: ReadyAnswer | null;
 }
 
 export interface MixAnswer {
@@ -146,7 +148,7 @@ export function mix(book: Book, cell: EntryCell, question?: Quantity | MixAsked)
     differs: needed.basis.length === 0 && !weighable.equals(needed.weight),
     scale: `${shown(step)} g`,
     basis: needed.basis,
-    undercoat: undercoatSheet(book, recipe, needed.weight, step),
+    undercoat: undercoatSheet(book, recipe, needed.weight, step, asked.booth),
     pours: cups.flatMap(({ coat, parts, grams }) => poursOf(coat.name, parts, grams, step)),
     total: shown(weighable),
     coats: cups.map(({ coat, grams }) => ({
@@ -234,6 +236,7 @@ export function undercoatSheet(
   recipe: Recipe,
   weight: Rational,
   step: Rational = shopOf(book).step,
+  booth?: Booth,
 ): UndercoatSheet | null {
   const named = recipe.undercoat?.is;
   if (!named) return null;
@@ -254,5 +257,20 @@ export function undercoatSheet(
     problem: typeof mixture === 'string' ? mixture : undefined,
     coats: undercoat?.coats,
     recoat: undercoat?.recoat,
+    readyToSpray: sheet
+      ? undercoatReady(book, undercoat?.system, scaleTo(solved.toners, sheet.total), step, booth)
+      : null,
   };
+}
+
+/** The hardener and reducer of the undercoat's own system. */
+function undercoatReady(
+  book: Book,
+  id: string | undefined,
+  amounts: readonly Amount[],
+  step: Rational,
+  booth: Booth | undefined,
+): ReadyAnswer | null {
+  const system = id === undefined ? undefined : systemNamed(book, id);
+  return readyAnswer(book, additionsOf(book, id, booth), system, amounts, step, placesOf(step));
 }

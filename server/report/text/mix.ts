@@ -134,8 +134,11 @@ export const basisText = ({ basis }: UndercoatSheet): string =>
       : 'computed between the two ends only, try it on a card';
 
 /** Coats of the undercoat, and when the colour may go on it. */
-export function afterText({ coats, recoat }: UndercoatSheet): string {
+export function afterText({ coats, recoat, readyToSpray }: UndercoatSheet): string {
   return [
+    ...(readyToSpray?.lines ?? []).map(
+      (line) => `${line.role} ${line.code} ${line.ratio}${line.grams ? `, ${line.grams} g` : ''}`,
+    ),
     coats && `${coats.replace('..', ' to ')} ${coats === '1' ? 'coat' : 'coats'}`,
     recoat && `colour after ${recoat.after}${recoat.within ? `, within ${recoat.within}` : ''}`,
   ]

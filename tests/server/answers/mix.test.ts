@@ -277,3 +277,34 @@ it('takes a let-down for what is in it', () => {
   // 10 + 45 g leave of 104.1667 ml
   expect(sheet.voc.actual).toBe(528);
 });
+
+describe('the undercoat', () => {
+  it('is made ready by its own system', () => {
+    const book = bookOf(`
+system PR "Primer"
+  reducer RED 20 % of paint by weight
+
+toner SEAL-W "White sealer"
+  density 1.3 g/ml
+toner SEAL-K "Black sealer"
+  density 1.3 g/ml
+toner RED "Reducer"
+  kind reducer
+  density 1 g/ml
+toner GRN-2 "Green"
+
+undercoat SEAL "Sealer"
+  system PR
+  grey N9.5 toner SEAL-W 100
+  grey N2 toner SEAL-K 100
+
+formula A "A"
+  undercoat SEAL grey N9.5
+  toner GRN-2 1
+`);
+    const { undercoat } = mix(book, book.find('formula', 'A')!, { quantity: quantity(rational(80), 'g') });
+    expect(undercoat?.readyToSpray?.lines).toMatchObject([
+      { code: 'RED', role: 'reducer', grams: '16.0', cumulative: '96.0' },
+    ]);
+  });
+});
