@@ -6,6 +6,7 @@ import { quantity } from '../exact/quantity.ts';
 import { rational } from '../exact/rational.ts';
 import { showBatch } from './batch.ts';
 import type { UndercoatSheet } from './mix.ts';
+import type { MixWarning } from './mix-warnings.ts';
 import { type SheetAnswer, sheet } from './sheet.ts';
 import { Unanswerable } from './subject.ts';
 
@@ -90,6 +91,9 @@ function formulaPanel(answer: SheetAnswer): PanelSheet {
     next: null,
     amount: true,
     sections: [
+      ...(answer.warnings.length > 0
+        ? [{ title: 'Before you pour', rows: [], lines: answer.warnings.map(warningLine) }]
+        : []),
       ...(answer.undercoat
         ? [
             {
@@ -129,6 +133,9 @@ function formulaPanel(answer: SheetAnswer): PanelSheet {
     cautions: answer.cautions.map((one) => one.text),
   };
 }
+
+const warningLine = ({ kind, message, place }: MixWarning): string =>
+  `${kind === 'broken' ? 'Do not pour yet: ' : ''}${message}${place ? ` (${place})` : ''}`;
 
 const greyTitle = (one: UndercoatSheet): string =>
   `Undercoat first: ${one.undercoat} grey ${one.grey}${one.weight ? `, ${one.weight} g` : ''}`;

@@ -5,7 +5,8 @@ import { bookOf } from '../book/marked.ts';
 import { entry } from './entry.ts';
 
 const BOOK =
-  entry('book "b"', 'scale 0.1 g') +
+  entry('book "b"', 'scale 0.1 g', 'weighing within 10 %') +
+  ['A', 'B', 'C', 'D'].map((code) => entry(`toner ${code} "${code}"`)).join('') +
   entry('formula F "Green"', 'target weight 250 g', 'toner A 41.20', 'toner B 22.60', 'toner C 1.25', 'toner D 34.95') +
   entry('batch B-1 of F', 'make 80 g', 'poured A 33.0 g') +
   entry('system S "s"');
@@ -42,4 +43,10 @@ it('of a batch ticks what is in the cup and says what comes next', () => {
   const over = shown('B-1', {}, BOOK.replace('33.0 g', '36.0 g'));
   expect(over).toHaveProperty('next', 'Too much is in the cup. If it stays: B until the scale shows 54.0 g');
   expect('sections' in over && over.sections[1]!.lines).toHaveLength(4);
+});
+
+it('opens with the mistakes of a formula, before anything that could be poured', () => {
+  const broken = shown('F', {}, BOOK.replace('toner C 1.25', 'toner Z 1.25'));
+  expect('sections' in broken && broken.sections[0]).toMatchObject({ title: 'Before you pour' });
+  expect('sections' in broken && broken.sections[0]!.lines[0]).toMatch(/^Do not pour yet: There is no toner 'Z'/);
 });
