@@ -23,6 +23,7 @@ import { nameUnknown } from './name-unknown.ts';
 import { overPoured } from './over-poured.ts';
 import { partsZero } from './parts-zero.ts';
 import { pourSmall } from './pour-small.ts';
+import { scaleOff } from './scale-off.ts';
 import { shareOf } from './share-of.ts';
 import { spectrum } from './spectrum.ts';
 import { statusUse } from './status-use.ts';
@@ -52,6 +53,7 @@ export const checks: readonly Check[] = [
   codeTwice,
   weightFine,
   pourSmall,
+  scaleOff,
   expectation,
   undercoatCostly,
   fileNamed,
