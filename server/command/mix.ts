@@ -1,11 +1,13 @@
 import { resolve } from 'node:path';
 import { type Command, InvalidArgumentError, Option } from 'commander';
+import { type OrderAdvice, pourOrder } from '../answers/pour-order.ts';
 import { type SheetAnswer, type SheetAsked, sheet } from '../answers/sheet.ts';
 import { subject, Unanswerable } from '../answers/subject.ts';
 import { type Quantity, toBase } from '../exact/quantity.ts';
 import type { Dimension } from '../exact/units.ts';
 import { sheetCsv } from '../report/csv/sheet.ts';
 import { sheetHtml } from '../report/html/sheet.ts';
+import { orderText } from '../report/text/pour-order.ts';
 import { sheetText } from '../report/text/sheet.ts';
 import { loadBook } from './load.ts';
 import { revisionOf } from './revision.ts';
@@ -19,6 +21,14 @@ const AS: Readonly<Record<Format, (answer: SheetAnswer) => string>> = {
   csv: sheetCsv,
   json: (answer) => JSON.stringify(answer, null, 2),
 };
+
+type Shown = SheetAnswer & { readonly order?: readonly OrderAdvice[] };
+
+/** The advice follows the sheet as text; the printed sheet and the columns keep to what is poured. */
+function written(value: Shown, format: Format): string {
+  const sheet = AS[format](value);
+  return value.order && format === 'text' ? `${sheet}\n\n${orderText(value.order)}` : sheet;
+}
 
 interface Options extends CommonOptions {
   readonly weight?: Quantity;
@@ -34,17 +44,21 @@ interface Options extends CommonOptions {
   readonly lotStrength?: boolean;
   readonly mode?: 'running' | 'tared';
   readonly format: Format;
+  readonly order?: boolean;
 }
 
 /** `pourbook mix ID --weight 80g`: the undercoat grey with its pours, then the colour's, and what makes it ready to spray. */
 export const mixVerb = (output: Output) =>
   withAmount(verb('mix', 'print what to pour: the undercoat grey first, then the colour'))
     .argument('<id>', 'the id of a formula or variant')
+    .option('--order', 'add advice on the order of pouring, with its reasons')
     .action(async (id: string, options: Options) => {
       const folder = resolve(output.folder, options.book);
       const book = await loadBook(folder);
-      const found = sheet(book, subject(book, id, ['formula']), askedBy(options), await revisionOf(folder));
-      answer(output, options, found, AS[options.format]);
+      const cell = subject(book, id, ['formula']);
+      const found = sheet(book, cell, askedBy(options), await revisionOf(folder));
+      const order = options.order ? { order: pourOrder(book, cell) } : undefined;
+      answer(output, options, { ...found, ...order }, (value) => written(value, options.format));
       if (found.warnings.some((one) => one.kind === 'broken')) output.exitCode = 1;
     });
 
