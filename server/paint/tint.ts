@@ -1,13 +1,12 @@
 /** Tinting by eye: what one per cent more of a toner does to a colour. */
 import { directionPhrase } from '../colour/direction.ts';
 import type { Lab } from '../colour/lab.ts';
-import { forwardSubstitute } from './cholesky.ts';
-import { type OpticsFit, thicknessScale } from './fit.ts';
-import { emptyRow, type FitCard, predictCard, unknownsOf } from './fit-model.ts';
-import { deltaE00, type Light, labUnder } from './light.ts';
+import type { OpticsFit } from './fit.ts';
+import type { Light } from './light.ts';
 import type { Component } from './mixture.ts';
 import type { Sprayed } from './predict.ts';
-import { plusMinus, type UncertaintyModel } from './uncertainty.ts';
+import { colourShift } from './shift.ts';
+import type { UncertaintyModel } from './uncertainty.ts';
 
 /** What an addition of one toner does. */
 export interface TintEffect {
@@ -53,36 +52,6 @@ function effect(
   toner: number,
   light: Light,
 ): TintEffect {
-  const toners = fit.toners.length;
-  const unknowns = unknownsOf(toners, fit.gauge, fit.scale !== undefined);
-  const row = emptyRow(toners);
-  const readings = [new Float64Array(fit.count), new Float64Array(fit.count)] as const;
-  const variance = new Float64Array(fit.count);
-  for (let w = 0; w < fit.count; w++) {
-    const K = Float64Array.from(fit.toners, (each) => each.K[w]!);
-    const S = Float64Array.from(fit.toners, (each) => each.S[w]!);
-    const difference = new Float64Array(unknowns.count);
-    [before, after].forEach((sprayed, which) => {
-      const card: FitCard = { ...sprayed, reflectance: variance };
-      predictCard(row, card, w, K, S, thicknessScale(fit, w), unknowns, fit.noise);
-      readings[which]![w] = row.predicted;
-      const sign = which === 0 ? -1 : 1;
-      for (let a = 0; a < row.length; a++) {
-        const i = row.index[a]!;
-        difference[i] = difference[i]! + sign * row.slope[a]!;
-      }
-    });
-    forwardSubstitute(fit.factors[w]!, unknowns.count, difference);
-    variance[w] = difference.reduce((sum, value) => sum + value * value, 0);
-  }
-  const labs = readings.map((reading) => labUnder(light, reading));
-  const dE00 = deltaE00(labs[0]!, labs[1]!);
-  return {
-    toner,
-    before: labs[0]!,
-    after: labs[1]!,
-    dE00,
-    plusMinus: plusMinus(model, light, readings[1], variance).dE00,
-    words: directionPhrase(labs[0]!, labs[1]!),
-  };
+  const shift = colourShift(fit, model, before, after, light);
+  return { toner, ...shift, words: directionPhrase(shift.before, shift.after) };
 }
