@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import { answerFileRequests } from './files.ts';
+import { manualPages, PAGES } from './manual.ts';
 import { sheetPanel } from './sheet-panel.ts';
 import { showServerState } from './status.ts';
 
@@ -23,7 +24,7 @@ export async function startPourbook(context: vscode.ExtensionContext, connect: S
     synchronize: { fileEvents: watched },
     markdown: { supportHtml: true },
     // Snippets come from the server and not from the manifest: VS Code would offer those in the middle of a line, too.
-    initializationOptions: { suggestAgain: 'editor.action.triggerSuggest' },
+    initializationOptions: { suggestAgain: 'editor.action.triggerSuggest', pages: PAGES },
   });
   running = client;
 
@@ -32,6 +33,7 @@ export async function startPourbook(context: vscode.ExtensionContext, connect: S
     ...watched,
     showServerState(client),
     answerFileRequests(client),
+    manualPages(client),
     sheetPanel(context, client),
     vscode.commands.registerCommand('pourbook.restartServer', () => restart(client, log)),
     vscode.commands.registerCommand('pourbook.showLog', () => log.show()),

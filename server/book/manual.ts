@@ -23,4 +23,8 @@ export function manual(): string {
 }
 
 const chapter = (title: string, of: readonly Page[]): string =>
-  [`## ${title}\n`, ...of.map((page) => `### ${page.code}\n\n**${page.title}.** ${page.text}\n`)].join('\n');
+  [`## ${title}\n`, ...of.map((page) => pageMarkdown(page, '###'))].join('\n');
+
+/** One page by itself, or in the manual with a deeper heading. */
+export const pageMarkdown = ({ code, title, text }: Page, heading = '#'): string =>
+  `${heading} ${code}\n\n**${title}.** ${text}\n`;

@@ -56,6 +56,7 @@ export class FileProblems {
   constructor(
     private readonly book: Book,
     readonly file: BookFile,
+    private readonly pageOf: (code: string) => string | undefined,
     private readonly onDoubt: (problems: FileProblems) => void,
   ) {
     this.doubtful = new TellingQueue(() => onDoubt(this));
@@ -143,10 +144,12 @@ export class FileProblems {
 
   private diagnostic(cell: EntryCell, index: number, finding: Finding): Diagnostic {
     const relatedInformation = this.related(cell, finding);
+    const href = this.pageOf(finding.code);
     return {
       range: rangeIn(this.file, index, finding),
       severity: SEVERITY[finding.severity],
       code: finding.code,
+      ...(href === undefined ? {} : { codeDescription: { href } }),
       source: 'pourbook',
       message: `${finding.problem} ${finding.remedy}`,
       ...(relatedInformation.length > 0 ? { relatedInformation } : {}),

@@ -25,6 +25,7 @@ import { formatting } from './formatting.ts';
 import { hover } from './hover.ts';
 import { inlayHints } from './inlay-hints.ts';
 import { Learning } from './learning.ts';
+import { pageOf, pageRequest, pageUri } from './manual.ts';
 import type { Ports } from './ports.ts';
 import { prepareRename, rename } from './rename.ts';
 import { selectionRanges } from './selection.ts';
@@ -86,6 +87,8 @@ export function serve(connection: Connection, ports: Ports): void {
     for (const folder of folders) workspace.addFolder(folder);
     client = clientOf(params.capabilities, params.initializationOptions);
     diagnostics.pull = client.pulls;
+    const { pages } = client;
+    if (pages !== undefined) workspace.pageOf = (code) => pageUri(pages, code);
     return { capabilities: capabilitiesOf(client.pulls), serverInfo: { name: 'pourbook' } };
   });
 
@@ -233,6 +236,10 @@ export function serve(connection: Connection, ports: Ports): void {
     onFile('inlay hints', null, (book, file, { range }) => inlayHints(book, file, range)),
   );
   connection.onRequest(sheetRequest, onFile('sheet', null, sheetAt));
+  connection.onRequest(
+    pageRequest,
+    guarded('page', null, ({ code }) => pageOf(code)),
+  );
   connection.languages.semanticTokens.on(
     onFile('semantic tokens', { data: [] }, (book, file) => tokens.whole(book, file)),
   );
@@ -255,11 +262,18 @@ const clientOf = ({ workspace, textDocument }: ClientCapabilities, options?: unk
   registersWatchers: workspace?.didChangeWatchedFiles?.dynamicRegistration === true,
   registersSettings: workspace?.didChangeConfiguration?.dynamicRegistration === true,
   refreshesHints: workspace?.inlayHint?.refreshSupport === true,
+  pages: textDocument?.publishDiagnostics?.codeDescriptionSupport ? schemeOf(options) : undefined,
   completion: {
     snippets: textDocument?.completion?.completionItem?.snippetSupport === true,
     ...(options as Partial<CompletionOptions> | null | undefined),
   },
 });
+
+/** The scheme under which the editor opens pages of the manual, where it says one. */
+function schemeOf(options: unknown): string | undefined {
+  const { pages } = (options ?? {}) as { readonly pages?: unknown };
+  return typeof pages === 'string' && /^[a-z][a-z0-9+.-]*$/.test(pages) ? pages : undefined;
+}
 
 const WATCHED = ['**/*.pour', '**/*.{cgats,cxf,csv}'];
 

@@ -36,6 +36,8 @@ export class Workspace {
   private readonly wanted = new Map<string, Shelf>();
   /** Who points into a file, so that its edits move what others say of it. */
   private readonly pointing = new Map<string, Set<FileProblems>>();
+  /** Where the editor opens what the manual says of a finding. */
+  pageOf: (code: string) => string | undefined = () => undefined;
 
   constructor(private readonly ports: Ports) {}
 
@@ -100,7 +102,7 @@ export class Workspace {
   private problemsOf(shelf: Shelf, file: BookFile): FileProblems {
     let problems = shelf.problems.get(file.uri);
     if (problems?.file !== file) {
-      problems = new FileProblems(shelf.book, file, (one) => this.unsettled.add(one));
+      problems = new FileProblems(shelf.book, file, this.pageOf, (one) => this.unsettled.add(one));
       shelf.problems.set(file.uri, problems);
       this.unsettled.add(problems);
     }

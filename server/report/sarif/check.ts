@@ -14,5 +14,5 @@ export const checkSarif = (answer: CheckAnswer): string =>
       line,
       column,
     })),
-    [...pages].map(([id, { title }]) => ({ id, text: title })),
+    [...pages].map(([id, { title, text }]) => ({ id, text: title, help: text })),
   );

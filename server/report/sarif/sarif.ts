@@ -14,6 +14,8 @@ export interface SarifResult {
 export interface SarifRule {
   readonly id: string;
   readonly text: string;
+  /** What to do about it, in Markdown. */
+  readonly help?: string;
 }
 
 export function sarifText(results: readonly SarifResult[], rules: readonly SarifRule[]): string {
@@ -28,7 +30,7 @@ export function sarifText(results: readonly SarifResult[], rules: readonly Sarif
       runs: [
         {
           tool: {
-            driver: { name: 'pourbook', rules: told.map(({ id, text }) => ({ id, shortDescription: { text } })) },
+            driver: { name: 'pourbook', rules: told.map(ruleOf) },
           },
           // Columns are counted as the language server counts them.
           columnKind: 'utf16CodeUnits',
@@ -40,6 +42,12 @@ export function sarifText(results: readonly SarifResult[], rules: readonly Sarif
     2,
   );
 }
+
+const ruleOf = ({ id, text, help }: SarifRule) => ({
+  id,
+  shortDescription: { text },
+  ...(help === undefined ? {} : { help: { text: help, markdown: help } }),
+});
 
 function resultOf({ rule, level, message, file, line, column }: SarifResult) {
   return {

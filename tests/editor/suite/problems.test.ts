@@ -70,3 +70,13 @@ test('A file that appears or vanishes on disk changes the problems of the others
   await vscode.workspace.fs.delete(added);
   await problems('broken.pour', (all) => all.some(on(line)), 'the unknown toner again');
 });
+
+test('A problem leads to its page of the manual', async () => {
+  const found = await problems('broken.pour', (all) => all.length > 0, 'problems');
+  const { code } = found[0]!;
+  assert.isObject(code);
+  const { value, target } = code as { value: string; target: vscode.Uri };
+  const page = await vscode.workspace.openTextDocument(target);
+  assert.match(page.getText(), new RegExp(`^# ${value}\n`));
+  assert.equal(page.languageId, 'markdown');
+});

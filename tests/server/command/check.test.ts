@@ -1,4 +1,5 @@
 import { expect, it } from 'vitest';
+import { pages } from '../../../server/book/manual.ts';
 import { folderOf, pourbook } from './shop.ts';
 
 const WHOLE = 'book "Saltmarsh"\n  language 1\n  scale 0.1 g\n';
@@ -43,4 +44,19 @@ it('cannot run without a book', async () => {
     err: expect.stringMatching(/holds no \.pour file/),
   });
   expect((await pourbook(folder, 'check', '--book', 'nowhere')).code).toBe(2);
+});
+
+it('explains a finding by its code, from the manual, without a book', async () => {
+  const folder = await folderOf({});
+  const { code, out } = await pourbook(folder, 'check', '--explain', 'word-unknown');
+  expect(code).toBe(0);
+  expect(out).toMatch(/^word-unknown: A line begins with a word that is not known there\.\n/);
+  const page = pages.get('word-unknown')!;
+  expect(out.split('\n').slice(1).join(' ')).toBe(page.text.replaceAll('`', "'"));
+  expect(Math.max(...out.split('\n').map((line) => line.length))).toBeLessThan(100);
+  expect(JSON.parse((await pourbook(folder, 'check', '--explain', 'word-unknown', '--json')).out)).toEqual(page);
+  expect(await pourbook(folder, 'check', '--explain', 'word-unknwon')).toMatchObject({
+    code: 2,
+    err: expect.stringMatching(/Did you mean 'word-unknown'\?/),
+  });
 });
