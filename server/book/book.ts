@@ -7,7 +7,7 @@ import { type Entry, type Line, lineOf, text, type Value } from '../../grammar/t
 import { type EntryKind, headRows, type Namespace, namespaceOf } from '../../grammar/words.ts';
 import type { EntryCell, Mention, Name } from './cell.ts';
 import { Derived, Input } from './facts.ts';
-import { BookFile, type Change } from './file.ts';
+import { BookFile, type Change, type Splice } from './file.ts';
 import { MemberIndex } from './members.ts';
 import type { Learned } from './optics/learn.ts';
 
@@ -37,16 +37,30 @@ export class Book {
       return file;
     }
     const fresh = new BookFile(uri, text);
-    this.files.set(uri, fresh);
-    this.sortFiles();
-    for (const cell of fresh.cells) this.index(cell);
+    this.add(fresh);
     return fresh;
+  }
+
+  /** Puts in a file of another book as it stands there; what was read of its entries is shared. */
+  copyFile({ uri, cells }: BookFile): void {
+    const slices = cells.map((cell) => cell.slice);
+    const file = this.files.get(uri);
+    if (file) this.indexAgain(file.become(slices));
+    else this.add(new BookFile(uri, slices));
+  }
+
+  private add(file: BookFile): void {
+    this.files.set(file.uri, file);
+    this.sortFiles();
+    for (const cell of file.cells) this.index(cell);
   }
 
   editFile(uri: string, change: Change): void {
     const file = this.files.get(uri);
-    if (!file) return;
-    const splice = file.change(change);
+    if (file) this.indexAgain(file.change(change));
+  }
+
+  private indexAgain(splice: Splice): void {
     for (const cell of splice.removed) this.unindex(cell);
     for (const cell of [...splice.touched, ...splice.added]) this.index(cell);
   }

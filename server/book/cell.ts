@@ -15,6 +15,18 @@ export interface Mention {
   readonly value: Value;
 }
 
+/** What is read of a text hangs on nothing else, so that books that share a slice read it once. */
+const read = new WeakMap<Slice, Entry>();
+
+function readOnce(slice: Slice): Entry {
+  let entry = read.get(slice);
+  if (!entry) {
+    entry = parseEntry(slice);
+    read.set(slice, entry);
+  }
+  return entry;
+}
+
 const sameSlice = (a: Slice, b: Slice): boolean => a.text === b.text && a.side === b.side;
 
 export class EntryCell {
@@ -31,7 +43,7 @@ export class EntryCell {
     this.source = new Input(slice, sameSlice);
     this.lineBreaks = countLineBreaks(slice.text);
     this.tree = new Derived(
-      () => parseEntry(this.source.get()),
+      () => readOnce(this.source.get()),
       () => ({ kind: undefined, head: undefined, lines: [], comments: [], conflicts: [], findings: [] }),
     );
   }

@@ -34,9 +34,10 @@ export class BookFile {
 
   constructor(
     readonly uri: string,
-    text: string,
+    text: string | readonly Slice[],
   ) {
-    this.cells = cut(text).slices.map((slice) => new EntryCell(this, slice));
+    const slices = typeof text === 'string' ? cut(text).slices : text;
+    this.cells = slices.map((slice) => new EntryCell(this, slice));
   }
 
   get text(): string {
@@ -112,6 +113,11 @@ export class BookFile {
       ? this.locate(change.range.end)
       : { index: this.cells.length - 1, offset: Number.MAX_SAFE_INTEGER };
     return this.replace(from, to, change.text);
+  }
+
+  /** The whole file becomes these entries. */
+  become(slices: readonly Slice[]): Splice {
+    return this.splice(0, this.cells.length, slices);
   }
 
   private replace(
