@@ -1,14 +1,14 @@
 /** What a formula that is looked for may give off and cost. */
 import type { Book } from '../book/book.ts';
-import { shopOf } from '../book/known.ts';
 import { lackingText, liquidsOf } from '../book/materials.ts';
+import { additionsOf } from '../book/ready.ts';
+import { sprayedCup } from '../book/voc.ts';
 import { rational } from '../exact/rational.ts';
 import { volumeOfMix } from '../paint/volume.ts';
 import type { Amount } from '../paint/weights.ts';
 import { costAnswer } from './cost.ts';
 import { rounded } from './number.ts';
-import { additionsOf, readyMix } from './ready.ts';
-import { limitOf, vocAnswer } from './voc.ts';
+import { vocAnswer } from './voc.ts';
 
 /** Parts by weight that add up to 100, by code. */
 export type Parts = ReadonlyMap<string, number>;
@@ -41,13 +41,11 @@ export function vocOfParts(
   system: string,
   parts: Parts,
 ): { value: number | null; missing: readonly string[] } {
-  const amounts = kilogramOf(parts);
   const additions = additionsOf(book, system, undefined);
   if (additions && !additions.components) return { value: null, missing: [`what ${system} adds to its paint`] };
-  const added = additions?.components && readyMix(book, amounts, additions.components)?.lines.slice(1);
-  const all = [...amounts, ...(added ?? []).map(({ code, grams }) => ({ code, grams }))];
-  const found = vocAnswer(book, [{ coat: 'top', amounts: all }], additions ? 'ready to spray' : 'poured');
-  return { value: found[limitOf(shopOf(book))?.limit.figure ?? 'lessWater'], missing: found.missing };
+  const cup = sprayedCup(book, 'top', kilogramOf(parts), additions?.components);
+  const found = vocAnswer(book, [cup], additions ? 'ready to spray' : 'poured');
+  return { value: found[found.figure ?? 'lessWater'], missing: found.missing };
 }
 
 /** Money for a kilogram or a litre as poured; null where a price or a density is missing or two currencies meet. */

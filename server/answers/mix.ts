@@ -1,10 +1,13 @@
 /** What to pour: the undercoat grey first, then the colour, coat by coat in the written order, and what makes it ready to spray. */
 
+import { type AmountAsked, amountsNeeded, type CoatAmount } from '../book/amount.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { scaleNamed, shopOf, systemNamed, undercoatNamed } from '../book/known.ts';
+import { scaleNamed, shopOf, systemNamed } from '../book/known.ts';
 import { lackingText, liquidsOf, materialNamed, together } from '../book/materials.ts';
+import { additionsOf } from '../book/ready.ts';
 import { type Recipe, recipeIn } from '../book/recipe.ts';
+import { sprayedCup } from '../book/voc.ts';
 import type { Quantity } from '../exact/quantity.ts';
 import { toBase } from '../exact/quantity.ts';
 import { decimal, placesOf, type Rational, roundToStep, sum } from '../exact/rational.ts';
@@ -13,38 +16,21 @@ import { atStrength } from '../paint/letdown.ts';
 import type { Booth } from '../paint/ready.ts';
 import { type Amount, type Part, pourSheet, scaleTo } from '../paint/weights.ts';
 import { type CostAnswer, costAnswer, type StockAnswer, stockAnswer } from './cost.ts';
-import { type AmountAsked, amountsNeeded, type CoatAmount } from './mix-amount.ts';
 import { rounded } from './number.ts';
 import { plain } from './plain.ts';
-import { additionsOf, type ReadyAnswer, readyAnswer, readyMix } from './ready.ts';
+import { type ReadyAnswer, readyAnswer } from './ready.ts';
 import { Unanswerable } from './subject.ts';
-import { greyFigures, greyRecipe } from './undercoat.ts';
-import { type Sprayed, type VocAnswer, vocAnswer } from './voc.ts';
+import { type UndercoatSheet, undercoatSheet } from './undercoat-sheet.ts';
+import { type VocAnswer, vocAnswer } from './voc.ts';
 
 export { plain } from './plain.ts';
+export { type UndercoatSheet, undercoatSheet } from './undercoat-sheet.ts';
 
 export interface PourRow {
   readonly coat: string;
   readonly toner: string;
   readonly grams: string;
   readonly cumulative: string;
-}
-
-export interface UndercoatSheet {
-  readonly undercoat: string;
-  readonly grey: string;
-  readonly munsellValue: number;
-  readonly lightness: number;
-  /** measured: a listed step; interpolated: between measured steps; assumed: only the two ends were measured. */
-  readonly basis: 'measured' | 'interpolated' | 'assumed' | undefined;
-  readonly weight: string | undefined;
-  readonly pours: readonly Omit<PourRow, 'coat'>[];
-  /** Why there are no pours. */
-  readonly problem: string | undefined;
-  readonly coats: string | undefined;
-  readonly recoat: { readonly after: string; readonly within: string | undefined } | undefined;
-  /** Its ratio of hardener and reducer, where its system states one. */
-  readonly readyToSpray: ReadyAnswer | null;
 }
 
 export interface MixAnswer {
@@ -135,7 +121,7 @@ export function mix(book: Book, cell: EntryCell, question?: Quantity | MixAsked)
   const ready = readyAnswer(book, additions, system, all, step, places);
   const voc = vocAnswer(
     book,
-    sprayed(book, poured, amounts, additions?.components),
+    poured.map(({ coat }, n) => sprayedCup(book, coat.name, amounts[n]!, additions?.components)),
     additions?.components ? 'ready to spray' : 'poured',
   );
   const { liquids, missing } = liquidsOf(book, all);
@@ -203,22 +189,6 @@ function strengthened(parts: readonly Part[], strengths: ReadonlyMap<string, Lot
   return atStrength(parts, new Map([...strengths].map(([code, { strength }]) => [code, strength]))).parts;
 }
 
-/** What each coat's cup holds when it is sprayed. */
-function sprayed(
-  book: Book,
-  cups: readonly CoatAmount[],
-  amounts: readonly (readonly Amount[])[],
-  components: Parameters<typeof readyMix>[2] | undefined,
-): Sprayed[] {
-  return cups.map(({ coat }, n) => {
-    const added = components ? readyMix(book, amounts[n]!, components)?.lines.slice(1) : undefined;
-    return {
-      coat: coat.name,
-      amounts: [...amounts[n]!, ...(added ?? []).map(({ code, grams }) => ({ code, grams }))],
-    };
-  });
-}
-
 function cautionsFor(book: Book, amounts: readonly Amount[], ready: ReadyAnswer | null, voc: VocAnswer): Caution[] {
   const hardener =
     (ready?.lines.some((line) => line.role === 'hardener') ?? false) ||
@@ -229,48 +199,4 @@ function cautionsFor(book: Book, amounts: readonly Amount[], ready: ReadyAnswer 
     ...(voc.actual !== null && voc.date ? { vocAsOf: voc.date } : {}),
     kept: ready?.keeps != null,
   });
-}
-
-export function undercoatSheet(
-  book: Book,
-  recipe: Recipe,
-  weight: Rational,
-  step: Rational = shopOf(book).step,
-  booth?: Booth,
-): UndercoatSheet | null {
-  const named = recipe.undercoat?.is;
-  if (!named) return null;
-  const undercoat = undercoatNamed(book, named.id);
-  if (!named.grey) return null;
-  const { value, lightness } = greyFigures(named.grey);
-  const mixture = greyRecipe(book, named.id, named.grey);
-  const solved = typeof mixture === 'string' ? undefined : mixture;
-  const sheet = solved && pourSheet(solved.toners, weight, step);
-  return {
-    undercoat: named.id,
-    grey: named.grey.text,
-    munsellValue: rounded(value, 2),
-    lightness: rounded(lightness, 2),
-    basis: solved?.basis,
-    weight: sheet && decimal(sheet.total, placesOf(step)),
-    pours: (sheet?.pours ?? []).map((pour) => ({ toner: pour.code, grams: pour.grams, cumulative: pour.cumulative })),
-    problem: typeof mixture === 'string' ? mixture : undefined,
-    coats: undercoat?.coats,
-    recoat: undercoat?.recoat,
-    readyToSpray: sheet
-      ? undercoatReady(book, undercoat?.system, scaleTo(solved.toners, sheet.total), step, booth)
-      : null,
-  };
-}
-
-/** The hardener and reducer of the undercoat's own system. */
-function undercoatReady(
-  book: Book,
-  id: string | undefined,
-  amounts: readonly Amount[],
-  step: Rational,
-  booth: Booth | undefined,
-): ReadyAnswer | null {
-  const system = id === undefined ? undefined : systemNamed(book, id);
-  return readyAnswer(book, additionsOf(book, id, booth), system, amounts, step, placesOf(step));
 }

@@ -1,113 +1,13 @@
-/** The paint of a system made ready to spray: hardener and reducer with their pours, reducer choice, viscosity, pot life. */
+/** What a sheet says of making a paint ready to spray: pours, viscosity, pot life. */
 
 import type { Book } from '../book/book.ts';
-import type { AddedLine, PaintSystem } from '../book/entries/system.ts';
-import { systemNamed } from '../book/known.ts';
-import { type Lacking, lackingText, liquidsOf, materialNamed } from '../book/materials.ts';
-import { decimal, type Rational, sum } from '../exact/rational.ts';
-import {
-  type Booth,
-  type Component,
-  flowTimeCaution,
-  type ReadyMix,
-  readyToSpray,
-  suitableReducers,
-} from '../paint/ready.ts';
+import type { PaintSystem } from '../book/entries/system.ts';
+import { type Additions, boothRange, choicesOf, degrees, readyMix } from '../book/ready.ts';
+import { decimal, type Rational } from '../exact/rational.ts';
+import { flowTimeCaution } from '../paint/ready.ts';
 import { type Amount, runningPours } from '../paint/weights.ts';
 import { rounded } from './number.ts';
 import { plain } from './plain.ts';
-
-/** What a system adds to its paint, for a booth. */
-export interface Additions {
-  readonly system: PaintSystem;
-  readonly lines: readonly AddedLine[];
-  /** Nothing while a percentage lacks its base or a density is missing. */
-  readonly components: readonly Component[] | undefined;
-  readonly missing: readonly Lacking[];
-  /** Why there are no components, and what was chosen; full sentences. */
-  readonly notes: readonly string[];
-}
-
-/** Undefined where the system states neither hardener nor reducer. */
-export function additionsOf(book: Book, systemId: string | undefined, booth: Booth | undefined): Additions | undefined {
-  const system = systemId === undefined ? undefined : systemNamed(book, systemId);
-  if (!system || system.added.length === 0) return undefined;
-  const { lines, notes } = chosen(system, booth);
-  const open = lines.filter((line) => !line.of || !line.by);
-  const missing = lines.flatMap(({ code }): Lacking[] => {
-    const material = materialNamed(book, code);
-    return material?.density ? [] : [{ code, lacks: [material ? 'density' : 'entry'] }];
-  });
-  const components = lines.map(
-    ({ code, role, share, of, by }): Component => ({
-      code,
-      role,
-      share,
-      of: of ?? 'paint',
-      by: by ?? 'volume',
-      density: materialNamed(book, code)?.density ?? share,
-    }),
-  );
-  return {
-    system,
-    lines,
-    components: open.length + missing.length > 0 ? undefined : components,
-    missing,
-    notes: [
-      ...notes,
-      ...open.map(
-        ({ code, of }) => `${code}: ${of ? 'by volume or by weight is not said' : 'a percentage of what is not said'}.`,
-      ),
-      ...missing.map((one) => `${lackingText(one)}.`),
-    ],
-  };
-}
-
-/** Hardeners and reducers without a temperature always go in; of those with one, the one that suits the booth. */
-function chosen({ added }: PaintSystem, booth: Booth | undefined): { lines: AddedLine[]; notes: string[] } {
-  const choices = added.filter((line) => line.role === 'reducer' && line.temperature);
-  const always = added.filter((line) => !choices.includes(line));
-  if (choices.length === 0) return { lines: always, notes: [] };
-  const suits =
-    booth &&
-    suitableReducers(
-      choices.map(({ code, temperature, humidity }) => ({
-        code,
-        temperature: temperature!,
-        ...(humidity ? { humidity } : {}),
-      })),
-      booth,
-    )[0];
-  const taken = booth ? choices.find(({ code }) => code === suits?.code) : choices[0];
-  const lines = added.filter((line) => line === taken || always.includes(line));
-  if (!taken)
-    return {
-      lines,
-      notes: [`No reducer of the book is made for a booth at ${degrees(booth!.temperature)}; none was added.`],
-    };
-  const why = booth
-    ? `${taken.code} is made for a booth at ${range(taken)}.`
-    : `${taken.code} is for a booth at ${range(taken)}; the temperature of yours was not said.`;
-  return { lines, notes: choices.length > 1 || booth ? [why] : [] };
-}
-
-const degrees = (value: Rational): string => `${plain(value)} C`;
-const range = ({ temperature }: AddedLine): string =>
-  temperature ? `${plain(temperature[0])} to ${plain(temperature[1])} C` : 'any temperature';
-
-/** The paint of a coat made ready; undefined where a density is missing. */
-export function readyMix(
-  book: Book,
-  amounts: readonly Amount[],
-  components: readonly Component[],
-): ReadyMix | undefined {
-  const { liquids, missing } = liquidsOf(book, amounts);
-  if (missing.length > 0) return undefined;
-  const grams = sum(amounts.map((amount) => amount.grams));
-  const millilitres = sum(liquids.map((liquid) => liquid.grams.div(liquid.density)));
-  if (grams.lte(0)) return undefined;
-  return readyToSpray({ code: 'paint', grams, density: grams.div(millilitres) }, components);
-}
 
 export interface ReadyLine {
   readonly code: string;
@@ -158,9 +58,11 @@ export function readyAnswer(
     })),
     grams: mix ? decimal(mix.grams, places) : null,
     millilitres: mix ? rounded(mix.millilitres.valueOf(), 1) : null,
-    reducers: system.added
-      .filter((line) => line.role === 'reducer' && line.temperature)
-      .map((line) => ({ code: line.code, booth: range(line), chosen: additions?.lines.includes(line) ?? false })),
+    reducers: choicesOf(system).map((line) => ({
+      code: line.code,
+      booth: boothRange(line),
+      chosen: additions?.lines.includes(line) ?? false,
+    })),
     viscosity: viscosityOf(system),
     potLife: potLifeText(system),
     keeps: system.keeps ? timeText(system.keeps) : null,

@@ -4,6 +4,9 @@ import { nearest } from '../../grammar/nearest.ts';
 import type { Namespace } from '../../grammar/words.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
+import { Unanswerable } from '../book/unanswerable.ts';
+
+export { Unanswerable } from '../book/unanswerable.ts';
 
 export const SPACES: readonly Namespace[] = [
   'formula',
@@ -17,9 +20,6 @@ export const SPACES: readonly Namespace[] = [
   'instrument',
   'scale',
 ];
-
-/** Someone asked for something that the book cannot answer; the message says what to ask instead. */
-export class Unanswerable extends Error {}
 
 /** @throws Unanswerable when nothing or more than one kind has the id. */
 export function subject(book: Book, wanted: string, spaces: readonly Namespace[] = SPACES): EntryCell {

@@ -3,7 +3,7 @@ import { one, type Rational, rational, sum, zero } from '../exact/rational.ts';
 import { volumeSolidsFromMass } from '../paint/coverage.ts';
 import { organicShare, organicShareOfStated, type VolatileLiquid, waterAt20C } from '../paint/voc.ts';
 import type { Liquid } from '../paint/volume.ts';
-import type { Amount } from '../paint/weights.ts';
+import type { Amount, Part } from '../paint/weights.ts';
 import type { Book } from './book.ts';
 import type { EntryCell } from './cell.ts';
 import type { Material, Toner } from './entries/toner.ts';
@@ -27,28 +27,58 @@ function materialIn(book: Book, cell: EntryCell): Toner {
 }
 
 function compute(book: Book, toner: Toner): Toner {
-  if (toner.madeOf.length === 0 || toner.madeOf.every((part) => part.parts.lte(0))) return toner;
-  const parts = toner.madeOf
+  return { ...toner, ...mixedOf(book, toner, toner.madeOf) };
+}
+
+type Figures = Omit<Material, 'code' | 'name' | 'system'>;
+
+/** The figures of a mixture of toners: those that it states itself, the others computed where every part of it has them. */
+export function mixedOf(book: Book, stated: Figures, madeOf: readonly Part[]): Figures {
+  const parts = madeOf
     .filter((part) => part.parts.gt(0))
     .map(({ code, parts }) => ({ parts, of: materialNamed(book, code) }));
+  if (parts.length === 0) return stated;
   const whole = sum(parts.map((part) => part.parts));
   const mean = (figure: (of: Material) => Rational | undefined): Rational | undefined => {
     const all = parts.map((part) => part.of && figure(part.of)?.mul(part.parts));
     return all.every((found) => found !== undefined) ? sum(all).div(whole) : undefined;
   };
-  const volume = mean((of) => of.density?.inverse());
+  const some = (has: (of: Material) => unknown) => parts.some((part) => part.of && has(part.of) !== undefined);
+  const density = stated.density ?? mean((of) => of.density?.inverse())?.inverse();
   const solids = mean((of) => (of.solids?.by === 'weight' ? of.solids.share : undefined));
+  const exempt = some((of) => of.exempt) ? mean((of) => of.exempt ?? zero) : undefined;
+  const waterless = !some((of) => of.water);
+  const organic = some((of) => of.voc) ? mean((of) => organicIn(of, waterless)) : undefined;
   const price = mean((of) => of.price?.perGram);
   const currencies = new Set(parts.map((part) => part.of?.price?.currency));
   const currency = currencies.size === 1 ? [...currencies][0] : undefined;
   return {
-    ...toner,
-    density: toner.density ?? volume?.inverse(),
-    solids: toner.solids ?? (solids && { share: solids, by: 'weight' }),
-    water: toner.water ?? mean((of) => of.water),
-    price: toner.price ?? (price && currency ? { perGram: price, currency } : undefined),
+    density,
+    solids: stated.solids ?? (solids && { share: solids, by: 'weight' }),
+    water: stated.water ?? mean((of) => of.water),
+    exempt: stated.exempt ?? exempt,
+    exemptDensity: stated.exemptDensity ?? (exempt?.gt(0) ? exemptDensityIn(mean, exempt) : undefined),
+    voc: stated.voc ?? (organic && density?.mul(organic)),
+    price: stated.price ?? (price && currency ? { perGram: price, currency } : undefined),
   };
 }
+
+/** The organic share of a liquid's mass, where it can be told. */
+function organicIn(of: Material, waterless: boolean): Rational | undefined {
+  if (of.voc) return of.density && organicShareOfStated(of.voc.mul(1000), of.density);
+  return of.solids && (waterless || of.water !== undefined) && volatileOrNothing(of)
+    ? organicShare(of.solids.share, of.water ?? zero, of.exempt)
+    : undefined;
+}
+
+/** Exempt solvents of several densities together: their volumes are added. */
+const exemptDensityIn = (
+  mean: (figure: (of: Material) => Rational | undefined) => Rational | undefined,
+  exempt: Rational,
+): Rational | undefined => {
+  const volume = mean((of) => (of.exempt ?? zero).div(of.exemptDensity ?? ACETONE));
+  return volume?.gt(0) ? exempt.div(volume) : undefined;
+};
 
 /** Figures that a toner does not state and that something cannot be computed without. */
 export interface Lacking {
@@ -81,9 +111,16 @@ export interface Volatiles extends Known<VolatileLiquid> {
   readonly waterless: boolean;
 }
 
+/** Materials that are no toners of the book, by the codes that they have in a list of amounts. */
+export type MaterialsByCode = ReadonlyMap<string, Material>;
+
 /** The liquids with what leaves them. */
-export function volatilesOf(book: Book, amounts: readonly Amount[]): Volatiles {
-  const materials = amounts.map(({ code, grams }) => ({ code, grams, is: materialNamed(book, code) }));
+export function volatilesOf(book: Book, amounts: readonly Amount[], own?: MaterialsByCode): Volatiles {
+  const materials = amounts.map(({ code, grams }) => ({
+    code,
+    grams,
+    is: own?.get(code) ?? materialNamed(book, code),
+  }));
   const waterless = materials.every(({ is }) => is?.water === undefined);
   const missing: Lacking[] = [];
   const liquids: VolatileLiquid[] = [];
@@ -95,7 +132,7 @@ export function volatilesOf(book: Book, amounts: readonly Amount[]): Volatiles {
   return { liquids, missing, waterless };
 }
 
-function lackingIn(is: Toner | undefined, waterless: boolean): Lacking['lacks'] {
+function lackingIn(is: Material | undefined, waterless: boolean): Lacking['lacks'] {
   if (!is) return ['entry'];
   const stated = is.voc !== undefined;
   return [
@@ -105,17 +142,19 @@ function lackingIn(is: Toner | undefined, waterless: boolean): Lacking['lacks'] 
   ];
 }
 
-const volatileOrNothing = (is: Toner): boolean => {
+const volatileOrNothing = (is: Material): boolean => {
   if (is.solids?.by !== 'weight') return false;
   const left = is.solids.share.add(is.water ?? zero).add(is.exempt ?? zero);
   return left.lte(1);
 };
 
-function volatileShares(is: Toner): Pick<VolatileLiquid, 'organic' | 'water' | 'exempt' | 'exemptDensity'> {
+function volatileShares(is: Material): Pick<VolatileLiquid, 'organic' | 'water' | 'exempt' | 'exemptDensity'> {
   const water = is.water ?? zero;
   const exempt = is.exempt ?? zero;
   return {
-    organic: is.voc ? organicShareOfStated(is.voc, is.density!) : organicShare(is.solids!.share, water, exempt),
+    organic: is.voc
+      ? organicShareOfStated(is.voc.mul(1000), is.density!)
+      : organicShare(is.solids!.share, water, exempt),
     water,
     ...(exempt.gt(0) ? { exempt, exemptDensity: is.exemptDensity ?? ACETONE } : {}),
   };
@@ -148,7 +187,7 @@ export function volumeSolidsOf(book: Book, amounts: readonly Amount[]): { share:
   return missing.length > 0 || volume.lte(0) ? { missing } : { share: solid.div(volume) };
 }
 
-function solidShare({ solids, density, water = zero }: Toner): Rational | undefined {
+function solidShare({ solids, density, water = zero }: Material): Rational | undefined {
   if (!solids || !density) return undefined;
   if (solids.by === 'volume' || solids.share.lte(0)) return solids.share;
   const leaving = one.sub(solids.share);

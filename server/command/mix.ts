@@ -119,7 +119,7 @@ function askedBy(options: Options): SheetAsked {
     transfer: options.transfer && toBase(options.transfer),
     blend: options.blend && toBase(options.blend),
     scale: options.scale,
-    booth: temperature && { temperature, ...(humidity ? { humidity } : {}) },
+    booth: options.booth && { ...(temperature ? { temperature } : {}), ...(humidity ? { humidity } : {}) },
     lotStrength: options.lotStrength,
     mode: options.mode,
   };

@@ -64,30 +64,40 @@ export function paintFor(readyGrams: Rational, paintDensity: Rational, component
   return readyGrams.div(perGram);
 }
 
-/** A reducer and the booth conditions that it is made for; ends included. */
+/** A reducer and the booth conditions that it is made for, where it is made for certain ones; ends included. */
 export interface Reducer {
   readonly code: string;
   /** Degrees Celsius. */
-  readonly temperature: readonly [Rational, Rational];
+  readonly temperature?: readonly [Rational, Rational];
   /** Relative humidity, 0..1. */
   readonly humidity?: readonly [Rational, Rational];
 }
 
+/** As far as it is known; what is not known rules no reducer out. */
 export interface Booth {
-  readonly temperature: Rational;
+  readonly temperature?: Rational;
   readonly humidity?: Rational;
 }
 
-/** The reducers that suit the booth, the one whose temperature range lies most squarely around it first. */
+/** The reducers that suit the booth, the one whose temperature range lies most squarely around it first, one without a range last. */
 export function suitableReducers(reducers: readonly Reducer[], booth: Booth): Reducer[] {
-  const suits = ({ temperature, humidity }: Reducer) =>
-    within(booth.temperature, temperature) && (!humidity || !booth.humidity || within(booth.humidity, humidity));
-  const offCentre = ({ temperature: [low, high] }: Reducer) => booth.temperature.mul(2).sub(low).sub(high).abs();
-  return reducers.filter(suits).sort((a, b) => offCentre(a).compare(offCentre(b)));
+  const suits = reducers.filter(
+    ({ temperature, humidity }) => within(booth.temperature, temperature) && within(booth.humidity, humidity),
+  );
+  const ranged = suits.filter(({ temperature }) => temperature);
+  const at = booth.temperature;
+  if (!at) return suits;
+  return [
+    ...ranged.sort((a, b) => offCentre(a.temperature!, at).compare(offCentre(b.temperature!, at))),
+    ...suits.filter(({ temperature }) => !temperature),
+  ];
 }
 
-function within(value: Rational, [low, high]: readonly [Rational, Rational]): boolean {
-  return value.gte(low) && value.lte(high);
+const offCentre = ([low, high]: readonly [Rational, Rational], at: Rational): Rational =>
+  at.mul(2).sub(low).sub(high).abs();
+
+function within(value: Rational | undefined, range: readonly [Rational, Rational] | undefined): boolean {
+  return !value || !range || (value.gte(range[0]) && value.lte(range[1]));
 }
 
 /**

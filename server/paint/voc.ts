@@ -78,8 +78,8 @@ function volumeOfExempt({ code, grams, exempt, exemptDensity }: VolatileLiquid):
 }
 
 /**
- * The VOC content of a topcoat of several stages: the base coat once, every mid coat once, the clear coat twice.
- * 40 CFR 59.104(a)(2). With no mid coat it is (base + 2 clear) / 3.
+ * The VOC content of a topcoat of several stages: the base coat once, every mid coat once however often it is sprayed, the clear coat
+ * twice. 40 CFR 59.104(a)(2); its weights are from memory, see `us40cfr59`. With no mid coat it is (base + 2 clear) / 3.
  */
 export function multiStageVoc(base: Rational, midCoats: readonly Rational[], clear: Rational): Rational {
   return sum([base, ...midCoats, clear.mul(2)]).div(midCoats.length + 3);
@@ -96,6 +96,8 @@ export interface VocLimit {
   readonly figure: VocFigure;
   /** The regulation's own rounding in pounds per US gallon: for information, never computed from `limit`. */
   readonly poundsPerGallon?: Rational;
+  /** The coats of a topcoat count as one coating: always, or where the book says that a clear coat goes over it. */
+  readonly staged?: 'always' | 'with a clear coat';
   /** Why this row still has to be looked up before one leans on it. */
   readonly confirm?: string;
 }
@@ -107,6 +109,8 @@ export interface VocRegime extends VocCounting {
   readonly asOf: string;
   readonly source: string;
   readonly confirm?: string;
+  /** The category that an undercoat mixed to a grey falls under, unless the book says otherwise. */
+  readonly undercoat: string;
   readonly limits: readonly VocLimit[];
 }
 
@@ -139,6 +143,7 @@ export const eu200442: VocRegime = {
     'Directive 2004/42/EC Annex II table B, by the government summary of its UK transposition (nibusinessinfo.co.uk)',
   waterDensity: waterAt20C,
   exemptCounts: true,
+  undercoat: 'surfacer',
   limits: [
     limit('preparatory', 'preparatory product', 850, 'actual'),
     limit('pre-cleaner', 'pre-cleaner', 200, 'actual'),
@@ -152,23 +157,36 @@ export const eu200442: VocRegime = {
   ],
 };
 
-/** 40 CFR Part 59 Subpart B, Table 1: the national rule. States and districts are stricter. */
+/**
+ * 40 CFR Part 59 Subpart B, Table 1: the national rule. States and districts are stricter.
+ *
+ * Read: 59.104(a)(1), what is counted, and the terms of 59.104(a)(2) (GPO edition of July 1, 2003); 59.102(b), that a mix for two
+ * categories is held against the lower limit (copies of the eCFR of 2026). The edition prints table and equations as pictures, so these
+ * were NOT read and have to be confirmed on the eCFR: every figure of the table (rows but the last agree with public transcriptions,
+ * `specialty` is from memory), and the weights of the several stages in `multiStageVoc` (from memory; a Californian district's rule 423
+ * has (base + 2 clear) / 3 for two). That a base and its clear are held against 600 g/l as one coating is the definition of a multi-stage
+ * topcoat in 59.101, from memory.
+ */
 export const us40cfr59: VocRegime = {
   id: 'us-40-cfr-59',
   name: 'US 40 CFR Part 59 Subpart B',
   asOf: '2026-11-25',
-  source: '40 CFR 59 Subpart B, Table 1 and 59.104(a)',
+  source: '40 CFR 59 Subpart B, Table 1 (second-hand), 59.102(b) and 59.104(a)',
   confirm: 'the table was taken from second-hand copies: confirm it on the eCFR; states and districts set lower limits',
   waterDensity: waterAt20C,
   exemptCounts: false,
+  // Its sealer: a grey undercoat may be a surfacer or a sealer, and then the lower limit rules (59.102(b)).
+  undercoat: 'sealer',
   limits: [
     usLimit('wash-primer', 'pretreatment wash primer', 780, '6.5'),
     usLimit('surfacer', 'primer or primer surfacer', 580, '4.8'),
     usLimit('sealer', 'primer sealer', 550, '4.6'),
-    usLimit('topcoat', 'single-stage or two-stage topcoat', 600, '5.0'),
-    usLimit('multi-stage-topcoat', 'topcoat of more than two stages', 630, '5.2'),
+    usLimit('topcoat', 'single-stage or two-stage topcoat', 600, '5.0', { staged: 'with a clear coat' }),
+    usLimit('multi-stage-topcoat', 'topcoat of more than two stages', 630, '5.2', { staged: 'always' }),
     usLimit('multi-colored-topcoat', 'multi-colored topcoat', 680, '5.7'),
-    usLimit('specialty', 'specialty coating', 840, '7.0', { confirm: 'this row is from memory' }),
+    usLimit('specialty', 'specialty coating', 840, '7.0', {
+      confirm: 'this row is from memory: confirm it on the eCFR; states and districts set lower limits',
+    }),
   ],
 };
 

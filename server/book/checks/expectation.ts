@@ -2,7 +2,7 @@ import type { Finding } from '../../../grammar/finding.ts';
 import { difference, isMetric, type Metric } from '../../colour/difference.ts';
 import { viewingText } from '../../colour/viewing.ts';
 import { toBase } from '../../exact/quantity.ts';
-import { decimal, placesOf, type Rational, rational, sum } from '../../exact/rational.ts';
+import { placesOf, type Rational, rational } from '../../exact/rational.ts';
 import { unit } from '../../exact/units.ts';
 import { lightnessOfValue } from '../../paint/munsell.ts';
 import type { Book } from '../book.ts';
@@ -17,23 +17,32 @@ import { settledHiding } from '../optics/hiding.ts';
 import { predictedIn } from '../optics/predicted.ts';
 import { type Recipe, recipeIn } from '../recipe.ts';
 import { type Check, finding, listed } from './check.ts';
+import {
+  BENCH_UNITS,
+  costFigure,
+  type Figure,
+  pourFigure,
+  shareFigure,
+  totalFigure,
+  vocFigure,
+} from './expected-bench.ts';
 
 export const expectation: Check = {
   pages: [
     {
       code: 'expectation-fails',
       title: 'A stated fact does not hold',
-      text: '`expect` states a fact about the formula that is checked like a test: `expect sprayout worst <= 1.0 dE00`, `expect share BLK-1 < 2 %`, `expect pour BLK-1 >= 2 g`, `expect predicted worst <= 2 dE00`, `expect coats <= 3`, `expect total = 100`, `expect grey = N5`. The figure is told as it is. Correct the formula, or the expectation.',
+      text: '`expect` states a fact about the formula that is checked like a test: `expect sprayout worst <= 1.0 dE00`, `expect share BLK-1 < 2 %`, `expect pour BLK-1 >= 2 g`, `expect predicted worst <= 2 dE00`, `expect coats <= 3`, `expect total = 100`, `expect grey = N5`, `expect voc <= 420 g/l`, `expect cost <= 30 EUR/kg`. The figure is told as it is. Correct the formula, or the expectation. The VOC is the figure that the limit of the book is for (actual, less water, or less water and exempt, by its `voc` line; less water where it names no limit), of the paint ready to spray: with the hardener of its system and, where the booth chooses between reducers, with the one that gives most, since a stated fact has to hold in every booth. Where the system adds nothing it is of the paint as poured; of a colour of several coats it is the coat that gives most, or, where the limit counts a topcoat of several stages as one, all of them with the clear coat. It is arithmetic and no clearance to spray. The cost is of the paint as poured, all coats together, without hardener, reducer and undercoat: of a kilogram (`EUR/kg`) or litre (`EUR/l`), or of the target (`EUR`).',
     },
     {
       code: 'expectation-open',
       title: 'A stated fact that cannot be checked yet',
-      text: 'What the expectation asks for is not there: no card shows the formula as it is now, the formula has no standard, target weight or undercoat, or the angle was not read. It neither holds nor fails.',
+      text: 'What the expectation asks for is not there: no card shows the formula as it is now, the formula has no standard, target weight or undercoat, the angle was not read, or a toner lacks its price or a figure of its VOC. It neither holds nor fails.',
     },
     {
       code: 'expectation-unit',
       title: 'An expectation in the wrong unit',
-      text: 'Differences are in dE00 (or dE76, dE94, dE99o), shares in %, pours in a unit of mass, totals in parts without a unit.',
+      text: 'Differences are in dE00 (or dE76, dE94, dE99o), shares in %, pours in a unit of mass, totals in parts without a unit, VOC in g/l or lb/gal-US, cost in money for the target (EUR) or as a price (EUR/kg, EUR/l).',
     },
   ],
   in: ['formula', 'variant'],
@@ -45,12 +54,6 @@ export const expectation: Check = {
     }
   },
 };
-
-/** A figure for the expectation, with how it is told; or why there is none. */
-type Figure =
-  | { readonly value: Rational; readonly told: string }
-  | { readonly open: string }
-  | { readonly unit: string };
 
 function examine(book: Book, cell: EntryCell, one: Expectation): Finding | undefined {
   const figure = figureFor(book, cell, one);
@@ -101,9 +104,7 @@ export function standingOf(
 
 const UNITS: Readonly<Record<string, string>> = {
   sprayout: 'Write the limit in dE00.',
-  share: 'Write the limit in %.',
-  pour: 'Write the limit in g.',
-  total: 'Write the limit in parts, without a unit.',
+  ...BENCH_UNITS,
   grey: 'Write a grey, such as N5 or L* 51.',
   predicted: 'Write the limit in dE00.',
   coats: 'Write how many coats, without a unit.',
@@ -149,14 +150,15 @@ function figureFor(book: Book, cell: EntryCell, one: Expectation): Figure | unde
     case 'sprayout':
       return sprayout(book, cell, recipe, one);
     case 'total':
-      if (written && written.dimension !== 'parts') return { unit: written.symbol };
-      return { value: recipe.total, told: `the parts add up to ${shown(recipe.total)}` };
+      return totalFigure(recipe, written);
     case 'share':
-      if (written?.dimension !== 'share') return { unit: written?.symbol ?? 'a bare number' };
-      return share(recipe, one.toner ?? '');
+      return shareFigure(recipe, one.toner ?? '', written);
     case 'pour':
-      if (written?.dimension !== 'mass') return { unit: written?.symbol ?? 'a bare number' };
-      return pour(book, recipe, one.toner ?? '');
+      return pourFigure(book, recipe, one.toner ?? '', written);
+    case 'voc':
+      return vocFigure(book, recipe, written);
+    case 'cost':
+      return costFigure(book, recipe, written);
     case 'grey':
       return grey(recipe);
     case 'predicted':
@@ -167,30 +169,6 @@ function figureFor(book: Book, cell: EntryCell, one: Expectation): Figure | unde
     default:
       return undefined;
   }
-}
-
-const shown = (value: Rational): string => decimal(value, Math.min(placesOf(value), 4));
-
-const partsOf = (recipe: Recipe, code: string): Rational =>
-  sum(
-    recipe.coats
-      .flatMap((coat) => coat.toners)
-      .filter((toner) => toner.code === code)
-      .map((toner) => toner.parts),
-  );
-
-function share(recipe: Recipe, code: string): Figure {
-  if (recipe.total.compare(0) <= 0) return { open: 'the formula has no parts' };
-  const value = partsOf(recipe, code).div(recipe.total);
-  return { value, told: `${code} is ${decimal(value.mul(100), 2)} % of the formula` };
-}
-
-function pour(book: Book, recipe: Recipe, code: string): Figure {
-  const target = recipe.target?.is.quantity;
-  if (target?.unit.dimension !== 'mass') return { open: 'the formula has no target weight' };
-  if (recipe.total.compare(0) <= 0) return { open: 'the formula has no parts' };
-  const value = partsOf(recipe, code).mul(toBase(target)).div(recipe.total);
-  return { value, told: `${code} is ${decimal(value, placesOf(shopOf(book).step) + 1)} g at the target weight` };
 }
 
 function grey({ undercoat }: Recipe): Figure {

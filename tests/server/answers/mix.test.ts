@@ -145,6 +145,13 @@ describe('VOC', () => {
     const of = (...coats: string[]) => mixOf(stages(coats), 'F', { quantity: q('100', 'g') }).voc;
     expect(of('toner B 1').lessWaterAndExempt).toBe(540);
     expect(of('coat ground', 'toner B 1', 'coat mid', 'toner M 1').lessWaterAndExempt).toBe(565);
+    // A base and its clear are one coating for the American topcoat, too: (620 + 2 x 500) / 3; alone the base is.
+    const two = (clear: string) =>
+      mixOf(stages(['toner B 1']).replace('multi-stage-topcoat', 'topcoat').replace('  clear 500 g/l\n', clear), 'F', {
+        quantity: q('100', 'g'),
+      }).voc;
+    expect(two('  clear 500 g/l\n')).toMatchObject({ lessWaterAndExempt: 540, within: true });
+    expect(two('')).toMatchObject({ lessWaterAndExempt: 620, within: false });
   });
 
   it('is held against a limit of the book, with its day', () => {
@@ -245,8 +252,49 @@ describe('amounts', () => {
         .readyToSpray!;
     expect(at('30').lines.map((line) => line.code)).toEqual(['WARM']);
     expect(at('12').lines).toEqual([]);
+    expect(at('12').notes[0]).toContain('12 C');
     expect(at('12').notes[0]).toContain('No reducer');
     expect(at().notes[0]).toContain('was not said');
+  });
+});
+
+describe('the reducer', () => {
+  const text =
+    entry(
+      'system S "s"',
+      'hardener H 10 % of paint by weight',
+      'reducer DRY 10 % of mix by weight from 15 C to 30 C humidity 20 %RH to 60 %RH',
+      'reducer DAMP 10 % of mix by weight from 15 C to 30 C humidity 60 %RH to 90 %RH',
+      'reducer SLOW 10 % of mix by weight humidity 91 %RH to 100 %RH',
+    ) +
+    ['A', 'H', 'DRY', 'DAMP', 'SLOW'].map((id) => liquid(id, '1', '0')).join('') +
+    formula('toner A 1');
+  const at = (temperature?: string, humidity?: string) =>
+    mixOf(text, 'F', {
+      quantity: q('100', 'g'),
+      booth: {
+        ...(temperature ? { temperature: rational(temperature) } : {}),
+        ...(humidity ? { humidity: rational(humidity) } : {}),
+      },
+    }).readyToSpray!;
+
+  it('follows the humidity of the booth as well as its temperature, one of them at a time', () => {
+    expect(at('20', '0.4').lines.map((line) => line.code)).toEqual(['H', 'DRY']);
+    expect(at('20', '0.8').lines.map((line) => line.code)).toEqual(['H', 'DAMP']);
+    expect(at('20', '0.8').notes).toEqual(['DAMP is made for a booth at 15 to 30 C and 60 to 90 %RH.']);
+    expect(at('31', '0.95').lines.map((line) => line.code)).toEqual(['H', 'SLOW']);
+    expect(at('31', '0.4').lines.map((line) => line.code)).toEqual(['H']);
+    expect(at('31', '0.4').notes).toEqual([
+      'No reducer of the book is made for a booth at 31 C and 40 %RH; none was added.',
+    ]);
+  });
+
+  it('says what of the booth nobody told', () => {
+    expect(at('20').notes[0]).toBe(
+      'DRY is made for a booth at 15 to 30 C and 20 to 60 %RH; the humidity of yours was not said.',
+    );
+    expect(at(undefined, '0.7').lines.map((line) => line.code)).toEqual(['H', 'DAMP']);
+    expect(at(undefined, '0.7').notes[0]).toContain('the temperature of yours was not said');
   });
 });
 

@@ -1,17 +1,17 @@
 /** How much paint to pour, coat by coat, for a weight, a volume or an area; exact until the scale rounds it. */
 
-import type { Book } from '../book/book.ts';
-import { shopOf, systemNamed } from '../book/known.ts';
-import { type Lacking, lackingText, liquidsOf, volumeSolidsOf } from '../book/materials.ts';
-import type { Recipe, RecipeCoat } from '../book/recipe.ts';
+import { plainDecimal as plain } from '../exact/plain.ts';
 import { type Quantity, toBase } from '../exact/quantity.ts';
 import { one, type Rational, rational, sum } from '../exact/rational.ts';
 import { usual, usualFilms, volumeNeeded } from '../paint/coverage.ts';
 import type { Component } from '../paint/ready.ts';
 import { type Amount, type Part, scaleTo } from '../paint/weights.ts';
-import { plain } from './plain.ts';
+import type { Book } from './book.ts';
+import { shopOf, systemNamed } from './known.ts';
+import { type Lacking, lackingText, liquidsOf, volumeSolidsOf } from './materials.ts';
 import { readyMix } from './ready.ts';
-import { Unanswerable } from './subject.ts';
+import type { Recipe, RecipeCoat } from './recipe.ts';
+import { Unanswerable } from './unanswerable.ts';
 
 export interface AmountAsked {
   /** A mass, a volume or an area; the formula's own target when nothing is said. */
