@@ -6,9 +6,9 @@ import { shopOf } from '../book/known.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { decimal, placesOf, type Rational, rational } from '../exact/rational.ts';
 import { smallestPour, type WeighingMode } from '../paint/scales.ts';
+import { placeOf } from './derivation.ts';
 import type { PourRow } from './mix.ts';
 import { plain } from './plain.ts';
-import { placeOf } from './why.ts';
 
 export interface MixWarning {
   /** broken: an error in the text, the pours may be wrong; small: a pour below what the scale can weigh. */

@@ -41,13 +41,13 @@ const figures = ({ dE00, dE76 }: { readonly dE00: number; readonly dE76: number 
   dE76: rounded(dE76, 5),
 });
 
-function repeatAt(angle: Angle, viewing: Viewing, bandpass: Colours['bandpass']) {
+export function repeatAt(angle: Angle, viewing: Viewing, bandpass: Colours['bandpass']) {
   const takes = takesOf(angle, viewing, bandpass);
   if (takes.length < 2) return undefined;
   const labs = takes.map((take) => take.lab);
   const result = repeatability(labs, centreOf(angle, viewing, bandpass));
   const outlier = result.outlier === undefined ? undefined : takes[result.outlier]!.take;
-  return { geometry: angle.geometry, ...result, outlier };
+  return { geometry: angle.geometry, takes: takes.length, ...result, outlier };
 }
 
 export const takesLeftOut = ({ leftOut }: Measured): TakeLeftOut[] =>

@@ -55,7 +55,12 @@ export type Grey = { readonly scale: 'N' | 'L*'; readonly value: number; readonl
 
 export function greyIn(line: Line | undefined, place = 'grey'): Grey | undefined {
   const found = text(line, place);
-  const [, scale, number] = /^(N|L\*)\s*([\d.]+)$/.exec(found ?? '') ?? [];
-  if (!found || number === undefined || !NUMBER.test(number)) return undefined;
+  return found === undefined ? undefined : greyNamed(found);
+}
+
+/** Reads `N5`, `N6.5` or `L* 51`. */
+export function greyNamed(found: string): Grey | undefined {
+  const [, scale, number] = /^(N|L\*)\s*([\d.]+)$/.exec(found) ?? [];
+  if (number === undefined || !NUMBER.test(number)) return undefined;
   return { scale: scale as 'N' | 'L*', value: Number(number), text: found };
 }

@@ -1,5 +1,5 @@
 /** A derivation for a terminal. */
-import type { Derivation } from '../../answers/why.ts';
+import type { Derivation } from '../../answers/derivation.ts';
 
 export const whyText = (one: Derivation): string =>
   [

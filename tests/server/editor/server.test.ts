@@ -53,6 +53,14 @@ reading SAM-door "Door"
   lab 45as15 take 1 61.92 -18.40 9.81
   lab 45as15 take 2 61.88 -18.36 9.77
 
+batch B-1 of SAM-31
+  make 80 g
+  poured GRN-2 36.0 g
+
+undercoat SEAL "Sealer"
+  grey N9 toner GRN-2 100
+  grey N2 toner BND-0 100
+
 formula PRL-7 "Pearl"
   target weight 100 g as poured
   coat ground
@@ -78,8 +86,14 @@ test('hover on a target weight tells where it is written and what it is for', as
   expect(await hoverText(7, 17)).toContain('shop.pour:8');
 });
 
+test('hover in a batch tells how far a pour is off and what comes next, on a grey what it is made of', async () => {
+  expect(await hoverText(17, 18)).toContain('off the sheet');
+  expect(await hoverText(16, 8)).toContain('next pour of B\\\\-1');
+  expect(await hoverText(20, 8)).toContain('a measured step');
+});
+
 test('hover on a formula of several coats has a table for each', async () => {
-  const text = await hoverText(15, 3);
+  const text = await hoverText(23, 3);
   expect(text).toContain('Ground coat:');
   expect(text).toContain('Mid coat:');
 });
