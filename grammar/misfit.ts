@@ -38,7 +38,7 @@ function short(
   wordFrom: number,
   lineEnd: number,
 ): Finding {
-  const expected = shortestOf(ways).map((way) => way[0]!);
+  const expected = likelyOf(row, ways, last === undefined).map((way) => way[0]!);
   const plural = expected.length === 1 && isPlural(expected[0]!);
   return {
     code: 'line-short',
@@ -160,16 +160,19 @@ function guessed(expected: readonly Expected[], token: IToken): string | undefin
 /** What was written, completed by the shortest way to its end, one that the example takes where there are several. */
 function completed(row: Row, written: string, ways: Ways): string | undefined {
   const units = ways.filter((way) => way?.step.is === 'unit' && way.step.place.type === 'quantity');
-  const [best] = shortestOf(units.length > 0 ? units : ways).sort((a, b) => strange(row, a) - strange(row, b));
+  const [best] = likelyOf(row, units.length > 0 ? units : ways, written === row.word).sort(
+    (a, b) => strange(row, a) - strange(row, b),
+  );
   return best && [written, ...best.map((one) => sampleFor(row, one))].join(' ');
 }
 
 const strange = (row: Row, way: readonly Expected[]): number => way.filter((one) => !isInExample(row, one)).length;
 
-function shortestOf(ways: Ways): Expected[][] {
+/** The shortest ways to the end, and of a line that is not begun the one that the row's example takes: it is what is usually meant. */
+function likelyOf(row: Row, ways: Ways, unbegun: boolean): Expected[][] {
   const all = ways.map(shortest);
   const least = Math.min(...all.map((way) => way.length));
-  return all.filter((way) => way.length === least);
+  return all.filter((way) => way.length === least || (unbegun && way.length > 0 && strange(row, way) === 0));
 }
 
 const MOST_LISTED = 6;

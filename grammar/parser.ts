@@ -4,9 +4,9 @@
  * far (completion needs them) and never disturbs the next one. Values are collected while parsing; with no tree in between there is
  * nothing that Chevrotain's in-rule repair could leave undefined.
  */
-import { EmbeddedActionsParser, type IToken, type ParserMethod, type TokenType } from 'chevrotain';
+import { EmbeddedActionsParser, EOF, type IToken, type ParserMethod, type TokenType } from 'chevrotain';
 import { unit } from '../server/exact/units.ts';
-import { typesOf } from './expect.ts';
+import { follow, typesOf } from './expect.ts';
 import type { Finding } from './finding.ts';
 import { misfit } from './misfit.ts';
 import type { Place, ValuePlace } from './place.ts';
@@ -91,12 +91,31 @@ class LineParser extends EmbeddedActionsParser {
         return () => this.atLeastOne(number, step);
       }
       case 'either':
-        return place.ways.length === 1
-          ? this.sequence(place.ways[0]!)
-          : this.either(place.ways.map((way) => this.sequence(way)));
+        return place.ways.length === 1 ? this.sequence(place.ways[0]!) : this.oneOf(place.ways);
       case 'value':
         return this.value(place);
     }
+  }
+
+  /** Half-typed atoms that do not tell yet which way is meant are read along the one that they follow furthest. */
+  private oneOf(ways: readonly (readonly Place[])[]): Step {
+    const steps = ways.map((way) => this.sequence(way));
+    const choose = this.either(steps);
+    return () => {
+      try {
+        choose();
+      } catch (error) {
+        if (this.RECORDING_PHASE || !(error instanceof Error) || error.name !== 'NoViableAltException') throw error;
+        steps[this.furthest(ways)]!();
+      }
+    };
+  }
+
+  private furthest(ways: readonly (readonly Place[])[]): number {
+    const tokens: IToken[] = [];
+    for (let ahead = 1; this.LA(ahead).tokenType !== EOF; ahead++) tokens.push(this.LA(ahead));
+    const fitted = ways.map((way) => follow(way, tokens).fitted);
+    return fitted.lastIndexOf(Math.max(...fitted));
   }
 
   private either(steps: readonly Step[]): Step {

@@ -3,7 +3,7 @@
  * files; a test fails while they are not up to date.
  */
 import { type Dimension, unitsOf } from '../server/exact/units.ts';
-import { flatten } from './place.ts';
+import { flatten, type Place } from './place.ts';
 import { bodyWords, headRows, rows } from './words.ts';
 
 const escaped = (word: string): string => word.replace(/[.*+?^${}()|[\]\\/]/g, '\\$&');
@@ -47,14 +47,33 @@ function literals(): string[] {
   return words.filter((word) => /^[a-z]/.test(word));
 }
 
-/** Words of the body whose first place names another entry. */
-const referring = (): string[] =>
+/** What may stand first behind the word of each row of the body. */
+const firsts = (): { word: string; places: Place[] }[] =>
   rows
-    .filter(
-      (row) =>
-        !row.head && row.places.some((place, index) => index === 0 && place.is === 'value' && place.type === 'ref'),
-    )
-    .map((row) => row.word);
+    .filter((row) => !row.head)
+    .map(({ word, places: [first] }) => ({
+      word,
+      places: first?.is === 'either' ? first.ways.flatMap((way) => way.slice(0, 1)) : first ? [first] : [],
+    }));
+
+const names = (place: Place): boolean => place.is === 'value' && place.type === 'ref';
+
+/** Words of the body behind which another entry may be named at once. */
+const referring = (): string[] =>
+  firsts()
+    .filter(({ places }) => places.some(names))
+    .map(({ word }) => word);
+
+/** Words that may stand there instead of the name. */
+function insteadOfName(): string[] {
+  const words = new Set(referring());
+  return firsts()
+    .filter(({ word }) => words.has(word))
+    .flatMap(({ places }) => places)
+    .flatMap((place) =>
+      place.is === 'word' ? [place.text] : place.is === 'value' && place.type === 'choice' ? place.args : [],
+    );
+}
 
 const include = (name: string) => ({ include: `#${name}` });
 
@@ -74,7 +93,7 @@ export function textMateGrammar(): object {
         patterns: [include('values')],
       },
       reference: {
-        begin: `^[ \\t]+(${oneOf(referring())})[ \\t]+(?!(?:take)(?:[ \\t]|$))(${ID})`,
+        begin: `^[ \\t]+(${oneOf(referring())})[ \\t]+(?!(?:${oneOf(insteadOfName())})(?:[ \\t]|$))(${ID})`,
         beginCaptures: { 1: { name: 'keyword.other.pour' }, 2: { name: 'variable.other.pour' } },
         end: '$',
         patterns: [include('values')],

@@ -503,8 +503,8 @@ export const rows: readonly Row[] = [
   row(
     'undercoat',
     RECIPE,
-    '{undercoat:ref undercoat} grey {grey:grey}',
-    'What the colour goes on: the undercoat and its grey, by Munsell neutral value or by L*.',
+    '({undercoat:ref undercoat} grey {grey:grey} | formula {formula:ref formula})',
+    'What the colour goes on: the undercoat and its grey, by Munsell neutral value or by L*; or a coloured undercoat, by its formula.',
     'undercoat SEAL grey N5',
     inherited,
   ),
@@ -612,8 +612,8 @@ export const rows: readonly Row[] = [
   row(
     'over',
     CARD,
-    '({undercoat:ref undercoat} grey {grey:grey} | {chart:choice black white})',
-    'What lies under the film of the card.',
+    '({undercoat:ref undercoat} grey {grey:grey} | formula {formula:ref formula} | {chart:choice black white})',
+    'What lies under the film of the card: an undercoat grey, a coloured undercoat by its formula, or a printed chart.',
     'over SEAL grey N5',
   ),
   row(
@@ -663,6 +663,13 @@ export const rows: readonly Row[] = [
   ),
   row('coat', 'batch', '{coat:choice ground mid top}', 'Which coat of the formula this cup is for.', 'coat ground'),
   row('cup', 'batch', '{cup:quantity volume}', 'How much the cup holds.', 'cup 500 ml'),
+  row(
+    'booth',
+    'batch',
+    '{temperature:quantity temperature} [{humidity:quantity humidity}]',
+    'Temperature and humidity of the booth on that day; warmth shortens the pot life.',
+    'booth 27 C 45 %RH',
+  ),
   row(
     'stirred',
     'batch',

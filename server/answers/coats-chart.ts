@@ -1,7 +1,7 @@
 /** Coats against grey of a formula, for the chart. */
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { coatsTable, type GreyCoats, hidingIn } from '../book/optics/hiding.ts';
+import { type CoatsOverNamed, coatsTable, type GreyCoats, hidingIn } from '../book/optics/hiding.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { lightnessOfValue } from '../paint/munsell.ts';
 import { Unanswerable } from './subject.ts';
@@ -9,7 +9,7 @@ import { Unanswerable } from './subject.ts';
 export interface CoatsChartAnswer {
   readonly title: string;
   readonly points: readonly GreyCoats[];
-  readonly named: GreyCoats | undefined;
+  readonly named: CoatsOverNamed | undefined;
   readonly best: GreyCoats | undefined;
 }
 

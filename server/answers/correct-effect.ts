@@ -2,8 +2,9 @@
 import { angleAt, coloursIn, labOf } from '../book/colours.ts';
 import { toleranceFor } from '../book/entries/shop.ts';
 import { shopOf } from '../book/known.ts';
+import { insideOf } from '../book/optics/below.ts';
 import { GRID, onGrid } from '../book/optics/grid.ts';
-import { belowTop, type EffectPaint, undercoatReflectance } from '../book/optics/predicted.ts';
+import { belowTop, type EffectPaint } from '../book/optics/predicted.ts';
 import type { Sample } from '../book/optics/samples.ts';
 import { deltaE00 } from '../colour/ciede2000.ts';
 import type { Lab } from '../colour/lab.ts';
@@ -142,7 +143,10 @@ function shownBy(
   return {
     ...mixture,
     thickness: film === undefined ? 1 : film / paint.learned.film,
-    undercoat: new Float64Array(GRID.count).fill(undercoatInside(under ?? undercoatReflectance(paint.undercoat))),
+    undercoat:
+      under === undefined
+        ? insideOf(paint.undercoat)
+        : new Float64Array(GRID.count).fill(undercoatInside(under)),
     reflectance,
   };
 }

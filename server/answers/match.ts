@@ -27,7 +27,7 @@ export interface Candidate {
   readonly dE00: number;
   readonly worst: { readonly geometry: string; readonly dE00: number };
   readonly perAngle: readonly { readonly geometry: string; readonly dE00: number; readonly direction: string }[];
-  readonly undercoat: { readonly undercoat: string; readonly grey: string } | null;
+  readonly undercoat: { readonly undercoat: string; readonly grey: string; readonly coloured: boolean } | null;
   readonly status: string | null;
   /** What differs, in words, worst angle first. */
   readonly differs: string;
@@ -174,7 +174,9 @@ function candidate(book: Book, reading: EntryCell, item: Item, query: ReadonlyMa
     dE00: rounded(perAngle.reduce((total, one) => total + one.dE00, 0) / perAngle.length),
     worst: { geometry: worst.geometry, dE00: worst.dE00 },
     perAngle,
-    undercoat: undercoat ? { undercoat: undercoat.id, grey: undercoat.grey?.text ?? '' } : null,
+    undercoat: undercoat
+      ? { undercoat: undercoat.id, grey: undercoat.grey?.text ?? '', coloured: undercoat.coloured }
+      : null,
     status: recipe.status?.is ?? null,
     differs: directionByZone(pairs),
     missingAngles: [...query.keys()].filter((geometry) => !item.labs.has(geometry)),

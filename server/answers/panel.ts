@@ -5,7 +5,7 @@ import { tonerNamed } from '../book/known.ts';
 import { quantity } from '../exact/quantity.ts';
 import { rational } from '../exact/rational.ts';
 import { showBatch } from './batch.ts';
-import type { UndercoatSheet } from './mix.ts';
+import { sheetWords, type UndercoatSheet, undercoatsInOrder } from './undercoat-sheet.ts';
 import type { MixWarning } from './mix-warnings.ts';
 import { type SheetAnswer, sheet } from './sheet.ts';
 import { Unanswerable } from './subject.ts';
@@ -94,15 +94,11 @@ function formulaPanel(answer: SheetAnswer): PanelSheet {
       ...(answer.warnings.length > 0
         ? [{ title: 'Before you pour', rows: [], lines: answer.warnings.map(warningLine) }]
         : []),
-      ...(answer.undercoat
-        ? [
-            {
-              title: greyTitle(answer.undercoat),
-              rows: answer.undercoat.pours.map(row),
-              lines: greyLines(answer.undercoat),
-            },
-          ]
-        : []),
+      ...undercoatsInOrder(answer.undercoat).map((one, n) => ({
+        title: undercoatTitle(one, n === 0 ? 'first' : 'next'),
+        rows: one.pours.map(row),
+        lines: undercoatLines(one),
+      })),
       ...answer.coats.map(({ coat, weight }) => ({
         title: several ? `Colour, ${coat} coat, ${weight} g` : `Colour, ${weight} g`,
         rows: answer.pours.filter((pour) => pour.coat === coat).map(row),
@@ -137,10 +133,10 @@ function formulaPanel(answer: SheetAnswer): PanelSheet {
 const warningLine = ({ kind, message, place }: MixWarning): string =>
   `${kind === 'broken' ? 'Do not pour yet: ' : ''}${message}${place ? ` (${place})` : ''}`;
 
-const greyTitle = (one: UndercoatSheet): string =>
-  `Undercoat first: ${one.undercoat} grey ${one.grey}${one.weight ? `, ${one.weight} g` : ''}`;
+const undercoatTitle = (one: UndercoatSheet, when: 'first' | 'next'): string =>
+  `Undercoat ${when}: ${sheetWords(one)}${one.weight ? `, ${one.weight} g` : ''}`;
 
-const greyLines = ({ problem, recoat }: UndercoatSheet): string[] => [
+const undercoatLines = ({ problem, recoat }: UndercoatSheet): string[] => [
   ...(problem ? [problem] : []),
   ...(recoat ? [`Colour after ${recoat.after}${recoat.within ? `, within ${recoat.within}` : ''}.`] : []),
 ];

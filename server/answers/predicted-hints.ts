@@ -56,12 +56,12 @@ function undercoatHint(cell: EntryCell): PredictedHint[] {
   const { named, best, relative } = hiding;
   const here = named.coats === null ? 'does not hide' : `~${named.coats.toFixed(1)} coats`;
   const other =
-    best && best.coats !== null ? `, N${Number(best.munsellValue.toFixed(1))} ~${best.coats.toFixed(1)}` : '';
+    best && best.coats !== null ? `, best grey N${Number(best.munsellValue.toFixed(1))} ~${best.coats.toFixed(1)}` : '';
   return [
     {
       line,
       text: `${here}${other} predicted`,
-      tooltip: `Coats to hide over this grey and over the best one, predicted${relative ? '; relative, since no film of known thickness was read' : ''}. A card decides.`,
+      tooltip: `Coats to hide over ${named.formula === undefined ? 'this grey' : 'this coloured undercoat'} and over the best grey, predicted${relative ? '; relative, since no film of known thickness was read' : ''}. A card decides.`,
     },
   ];
 }

@@ -34,8 +34,10 @@ export interface ShownGrey {
   readonly coats: number | null;
 }
 
-/** The grey that the formula names, and what it costs against the best. */
+/** What the formula goes on, and what that costs against the best grey. */
 export interface NamedGrey extends ShownGrey {
+  /** Of a coloured undercoat its formula; the other figures then only say how light it is. */
+  readonly formula: string | null;
   /** Coats more than over the best grey, and how many times as many; null where it hides over none, or over this one not. */
   readonly moreCoats: number | null;
   readonly factor: number | null;
@@ -56,6 +58,8 @@ export interface PredictedAnswer {
   /** No film of known thickness was read, so that coats compare with each other only. */
   readonly coatsRelative: boolean;
   readonly namedGrey: NamedGrey | null;
+  /** Why nothing is said of the undercoat that the formula names. */
+  readonly undercoatNote: string | null;
   readonly bestGrey: ShownGrey | null;
   readonly tints: readonly Tint[];
 }
@@ -101,9 +105,20 @@ export function predictedAnswer(
     coats: hiding?.named?.coats == null ? null : rounded(hiding.named.coats, 1),
     coatsRelative: hiding?.relative ?? false,
     namedGrey: hiding ? namedGrey(book, recipe, hiding, undercoat) : null,
-    bestGrey: shownGrey(hiding?.best, undercoat),
+    undercoatNote: hiding && !hiding.named ? unknownBelow(book, recipe) : null,
+    bestGrey: shownGrey(hiding?.best, recipe.undercoat?.is.coloured ? undefined : undercoat),
     tints: tintsOf(book, cell),
   };
+}
+
+/** A coloured undercoat hides only what is known of it. */
+function unknownBelow(book: Book, recipe: Recipe): string | null {
+  const named = recipe.undercoat?.is;
+  if (!named?.coloured) return null;
+  const cell = book.find('formula', named.id);
+  const found = cell && predictedIn(book, cell);
+  const why = !found ? 'it is not in this book' : 'none' in found ? found.none : 'its undercoats lead round in a ring';
+  return `Nothing is predicted of coats over formula ${named.id}: ${why}.`;
 }
 
 function shownGrey(grey: GreyCoats | undefined, undercoat: string | undefined): ShownGrey | null {
@@ -117,8 +132,9 @@ function shownGrey(grey: GreyCoats | undefined, undercoat: string | undefined): 
 }
 
 function namedGrey(book: Book, recipe: Recipe, hiding: Hiding, undercoat: string | undefined): NamedGrey | null {
-  const shown = shownGrey(hiding.named, undercoat);
-  if (!shown) return null;
+  const grey = shownGrey(hiding.named, undercoat);
+  if (!grey) return null;
+  const shown = { ...grey, formula: hiding.named?.formula ?? null };
   const [here, best] = [hiding.named?.coats, hiding.best?.coats];
   if (here == null || best == null || best <= 0)
     return { ...shown, moreCoats: null, factor: null, moreGramsPerSquareMetre: null };

@@ -4,12 +4,12 @@ import { currentCard } from '../book/cards.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { readingIn, shopOf, systemNamed, tonerNamed } from '../book/known.ts';
 import { recipeIn } from '../book/recipe.ts';
-import { rational } from '../exact/rational.ts';
 import type { WeighingMode } from '../paint/scales.ts';
 import { type MixAnswer, type MixAsked, mix } from './mix.ts';
 import { type MixWarning, mixWarnings } from './mix-warnings.ts';
 import { benchDifference } from './number.ts';
 import { cardDifference } from './show-formula.ts';
+import { undercoatsInOrder } from './undercoat-sheet.ts';
 
 export interface SheetAnswer extends MixAnswer {
   /** To be known before the first pour. */
@@ -45,12 +45,12 @@ export function sheet(book: Book, cell: EntryCell, asked: SheetAsked = {}, revis
   const system = recipe.system && systemNamed(book, recipe.system.is);
   const codes = [
     ...answer.pours.map((pour) => pour.toner),
-    ...(answer.undercoat?.pours ?? []).map((pour) => pour.toner),
+    ...undercoatsInOrder(answer.undercoat).flatMap(({ pours }) => pours.map((pour) => pour.toner)),
     ...(answer.readyToSpray?.lines ?? []).map((line) => line.code),
   ];
   return {
     ...answer,
-    warnings: mixWarnings(book, cell, answer.pours, rational(answer.scale.split(' ')[0]!), asked.mode ?? 'running'),
+    warnings: mixWarnings(book, cell, answer, asked.mode ?? 'running'),
     shop: shopOf(book).name,
     revision,
     mode: asked.mode ?? 'running',

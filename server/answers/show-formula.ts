@@ -40,7 +40,10 @@ export interface FormulaAnswer extends Flop, PredictedAnswer, Partial<Against> {
     readonly grams: string | null;
     readonly cumulative: string | null;
   }[];
-  readonly undercoat: UndercoatSheet | { readonly undercoat: string; readonly grey: string } | null;
+  readonly undercoat:
+    | UndercoatSheet
+    | { readonly undercoat: string; readonly grey: string; readonly coloured: boolean }
+    | null;
   readonly standard: string | null;
   /** The card that shows the formula as it is now. */
   readonly sprayout: string | null;
@@ -106,7 +109,13 @@ function poured(book: Book, cell: EntryCell): Poured {
     })),
     undercoat:
       sheet?.undercoat ??
-      (recipe.undercoat ? { undercoat: recipe.undercoat.is.id, grey: recipe.undercoat.is.grey?.text ?? '' } : null),
+      (recipe.undercoat
+        ? {
+            undercoat: recipe.undercoat.is.id,
+            grey: recipe.undercoat.is.grey?.text ?? '',
+            coloured: recipe.undercoat.is.coloured,
+          }
+        : null),
   };
 }
 

@@ -3,10 +3,11 @@ import type { Line, Value } from '../../grammar/tree.ts';
 import type { Book } from '../book/book.ts';
 import { currentCard } from '../book/cards.ts';
 import type { EntryCell } from '../book/cell.ts';
+import { undercoatWords } from '../book/entries/formula.ts';
 import { shopOf } from '../book/known.ts';
-import { type Recipe, recipeIn } from '../book/recipe.ts';
+import { type Recipe, recipeIn, recipeNamed } from '../book/recipe.ts';
 import { decimal, rational } from '../exact/rational.ts';
-import { type Derivation, lineStep, placeOf } from './derivation.ts';
+import { type Derivation, lineStep, placeOf, type Step } from './derivation.ts';
 import { type MixAnswer, mix, plain } from './mix.ts';
 import { Unanswerable } from './subject.ts';
 import { whyDifference } from './why-colour.ts';
@@ -40,7 +41,8 @@ export function formulaLine(book: Book, cell: EntryCell, line: Line, value: Valu
   if (line.word === 'toner' && toner !== undefined && (value.place === 'parts' || value.place === 'delta')) {
     return whyPour(book, cell, recipe, toner) ?? whyShare(recipe, toner);
   }
-  if (line.word === 'undercoat' && value.place === 'grey') return whyUndercoat(book, cell, recipe);
+  if (line.word === 'undercoat' && (value.place === 'grey' || value.place === 'formula'))
+    return whyUndercoat(book, cell, recipe);
   return undefined;
 }
 
@@ -111,16 +113,22 @@ function whyPour(book: Book, cell: EntryCell, recipe: Recipe, code: string): Der
 
 function whyUndercoat(book: Book, cell: EntryCell, recipe: Recipe): Derivation | undefined {
   const named = recipe.undercoat?.is;
-  if (!named?.grey) return undefined;
-  const { basis, steps } = greySteps(book, named.id, named.grey);
+  if (!named || (!named.grey && !named.coloured)) return undefined;
+  const { basis, steps } = named.grey ? greySteps(book, named.id, named.grey) : colouredSteps(book, named.id);
   const sheet = recipe.target && sheetOf(book, cell)?.undercoat;
   const pours = sheet?.pours.map((pour) => `${pour.toner} ${pour.grams} g`).join(', ');
   return {
     figure: `undercoat of ${recipe.id}`,
-    value: `${named.id} grey ${named.grey.text}`,
+    value: undercoatWords(named),
     basis,
     steps: pours ? [...steps, { text: `for ${sheet!.weight} g: ${pours}` }] : steps,
   };
+}
+
+/** A coloured undercoat is poured by the lines of its formula. */
+function colouredSteps(book: Book, id: string): { basis: 'computed'; steps: Step[] } {
+  const toners = (recipeNamed(book, id)?.coats ?? []).flatMap((coat) => coat.toners);
+  return { basis: 'computed', steps: toners.flatMap(({ origins }) => origins.map(lineStep)) };
 }
 
 function whyFormulaDifference(book: Book, cell: EntryCell, recipe: Recipe): Derivation {

@@ -4,8 +4,7 @@ import type { Line } from '../../grammar/tree.ts';
 import { type Rational, rational, sum, zero } from '../exact/rational.ts';
 import type { Book } from './book.ts';
 import type { EntryCell } from './cell.ts';
-import type { ChangeLine, CoatName, Expectation, Formula, Status, Target } from './entries/formula.ts';
-import type { Grey } from './entries/written.ts';
+import type { ChangeLine, CoatName, Expectation, Formula, NamedUndercoat, Status, Target } from './entries/formula.ts';
 import { formulaIn } from './known.ts';
 
 /** Where a figure was written: the line of an entry. */
@@ -46,7 +45,7 @@ export interface Recipe {
   readonly years: Inherited<string> | undefined;
   readonly system: Inherited<string> | undefined;
   readonly finish: Inherited<string> | undefined;
-  readonly undercoat: Inherited<{ readonly id: string; readonly grey: Grey | undefined }> | undefined;
+  readonly undercoat: Inherited<NamedUndercoat> | undefined;
   readonly target: Inherited<Target> | undefined;
   readonly standard: Inherited<string> | undefined;
   /** Of the formula itself, never inherited. */
@@ -114,7 +113,7 @@ function alone(cell: EntryCell, formula: Formula): Recipe {
     years: own(formula.years?.is),
     system: own(formula.system?.is),
     finish: own(formula.finish?.is),
-    undercoat: own(formula.undercoat && { id: formula.undercoat.id, grey: formula.undercoat.grey }),
+    undercoat: own(formula.undercoat && undercoatOf(formula.undercoat)),
     target: own(formula.target),
     standard: own(formula.standard?.is),
     status: formula.status,
@@ -123,6 +122,8 @@ function alone(cell: EntryCell, formula: Formula): Recipe {
     slips: [],
   };
 }
+
+const undercoatOf = ({ id, coloured, grey }: NamedUndercoat): NamedUndercoat => ({ id, coloured, grey });
 
 function derive(cell: EntryCell, formula: Formula, parent: Recipe): Recipe {
   const own = alone(cell, formula);

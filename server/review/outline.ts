@@ -31,6 +31,7 @@ export class Outline {
   readonly files = new Map<string, OutlineFile>();
   private ids: Map<string, Part[]> | undefined;
   private below: Map<string, Part[]> | undefined;
+  private onto: Map<string, Part[]> | undefined;
   private mentions: Map<string, Part[]> | undefined;
 
   constructor(
@@ -62,12 +63,22 @@ export class Outline {
     return this.below.get(id) ?? [];
   }
 
+  /** Formulas and variants that have this one as their coloured undercoat. */
+  over(id: string): readonly Part[] {
+    this.onto ??= indexed(this.parts(), ({ kind, text }) =>
+      kind === 'formula' || kind === 'variant' ? [...text.matchAll(COLOURED)].map((line) => line[1]!) : [],
+    );
+    return this.onto.get(id) ?? [];
+  }
+
   /** Entries with a word that is this id; a few too many (the word of a note) do no harm. */
   mentioning(id: string): readonly Part[] {
     this.mentions ??= indexed(this.parts(), (part) => (part.kind === 'reading' ? [] : new Set(atomsOf(part))));
     return this.mentions.get(id) ?? [];
   }
 }
+
+const COLOURED = /^[ \t]+undercoat[ \t]+formula[ \t]+(\S+)/gm;
 
 /** Everything in an entry that might be an id. */
 export const atomsOf = (part: Part): string[] =>

@@ -26,10 +26,10 @@ function visitName(book: Book, name: Name, seen: Set<string>, reached: Set<strin
   if (seen.has(name) || SILENT.test(name)) return;
   seen.add(name);
   for (const cell of book.named(name)) visit(book, cell, seen, reached);
-  // Cards and batches do not change with their formula: they are records.
+  // Cards and batches do not change with their formula: they are records. Another formula has it as its undercoat.
   const formula = name.startsWith('formula:');
   for (const user of book.usersOf(name))
-    if (!formula || user.entry.kind === 'variant') visit(book, user, seen, reached);
+    if (!formula || user.entry.kind === 'variant' || user.entry.kind === 'formula') visit(book, user, seen, reached);
 }
 
 /** A card hands a change on to its formula; a let-down, undercoat or formula to whoever names it. */

@@ -128,7 +128,8 @@ function causes(book: Book, cell: EntryCell | undefined, changes: ReadonlyMap<st
   if (parent !== undefined) names.add(`formula:${parent}`);
   for (const { code } of recipe.coats.flatMap((coat) => coat.toners))
     for (const name of materials(book, code)) names.add(name);
-  if (recipe.undercoat) names.add(`undercoat:${recipe.undercoat.is.id}`);
+  if (recipe.undercoat)
+    names.add(`${recipe.undercoat.is.coloured ? 'formula' : 'undercoat'}:${recipe.undercoat.is.id}`);
   if (recipe.standard) names.add(`reading:${recipe.standard.is}`);
   for (const user of book.usersOf(`formula:${recipe.id}`))
     if (user.entry.kind === 'sprayout' && user.name) names.add(user.name);

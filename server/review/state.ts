@@ -45,7 +45,12 @@ export interface FormulaState {
   readonly toners: readonly TonerFigure[];
   /** As it is written, and g. */
   readonly target: { readonly text: string; readonly grams: string | null } | null;
-  readonly undercoat: { readonly id: string; readonly grey: string; readonly pours: string } | null;
+  readonly undercoat: {
+    readonly id: string;
+    readonly grey: string;
+    readonly coloured: boolean;
+    readonly pours: string;
+  } | null;
   readonly standard: string | null;
   /** The card that shows the formula as it is. */
   readonly card: { readonly id: string; readonly colours: Colours } | null;
@@ -149,7 +154,12 @@ function undercoatOf(book: Book, recipe: Recipe, grams: Rational | undefined): F
   if (!named) return null;
   const weight = grams ?? rational(100);
   const grey = named.grey?.text ?? '';
-  return { id: named.id, grey, pours: greyPours(book, recipe, weight, `${named.id} ${grey} ${plain(weight)}`) };
+  return {
+    id: named.id,
+    grey,
+    coloured: named.coloured,
+    pours: greyPours(book, recipe, weight, `${named.id} ${grey} ${plain(weight)}`),
+  };
 }
 
 /** Many formulas go on one grey, which takes longer to work out than all else of a formula. Versions do not change while they are reviewed. */

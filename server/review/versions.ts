@@ -125,6 +125,7 @@ function reached(side: Outline, seeds: readonly Part[]): Set<Part> {
     if (kind === 'formula' || kind === 'variant') {
       take(side.withId(id));
       take(side.of(id));
+      take(side.over(id));
     } else if (CARRIERS.has(kind ?? '')) take(side.mentioning(id));
   }
   return found;

@@ -31,6 +31,7 @@ import { systemMixed } from './system-mixed.ts';
 import { takes } from './takes.ts';
 import { tonerUnused } from './toner-unused.ts';
 import { undercoatCostly } from './undercoat-costly.ts';
+import { undercoatRing } from './undercoat-ring.ts';
 import { variantChange } from './variant-change.ts';
 import { weightFine } from './weight-fine.ts';
 
@@ -55,6 +56,7 @@ export const checks: readonly Check[] = [
   pourSmall,
   scaleOff,
   expectation,
+  undercoatRing,
   undercoatCostly,
   fileNamed,
   fileValues,

@@ -17,7 +17,7 @@ export const undercoatCostly: Check = {
   acrossFiles: true,
   *find(_book, cell) {
     const line = lineOf(cell.entry, 'undercoat');
-    const at = value(line, 'grey');
+    const at = value(line, 'grey') ?? value(line, 'formula');
     const hiding = settledHiding(cell);
     const { named, best } = hiding ?? {};
     if (!line || !at || !hiding || hiding.relative || !named || !best || best.coats === null) return;
@@ -28,9 +28,9 @@ export const undercoatCostly: Check = {
       'undercoat-costly',
       'info',
       at,
-      `Over ${at.text} the ${hiding.coat === 'ground' ? 'ground' : 'colour'} ${here}, predicted; over ${grey} about ${best.coats.toFixed(1)}.`,
-      `Consider ${grey}, and spray a card over both.`,
-      { fixes: [writing(at, grey)] },
+      `Over ${named.words} the ${hiding.coat === 'ground' ? 'ground' : 'colour'} ${here}, predicted; over ${grey} about ${best.coats.toFixed(1)}.`,
+      `Consider ${named.formula === undefined ? grey : `an undercoat of grey ${grey}`}, and spray a card over both.`,
+      named.formula === undefined ? { fixes: [writing(at, grey)] } : {},
     );
   },
 };

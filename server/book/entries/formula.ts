@@ -4,7 +4,7 @@ import { type Entry, type Line, lineOf, linesOf, says, text, value } from '../..
 import type { Quantity } from '../../exact/quantity.ts';
 import type { Rational } from '../../exact/rational.ts';
 import { parentOf } from '../book.ts';
-import { exact, type Grey, greyIn, quantityIn, type Written, written } from './written.ts';
+import { exact, type Grey, greyIn, numberIn, quantityIn, type Written, written } from './written.ts';
 
 export interface TonerLine {
   readonly code: string;
@@ -56,6 +56,14 @@ export interface Expectation {
   readonly line: Line;
 }
 
+/** What a colour goes on: a grey of an undercoat, or a coloured undercoat by its formula. */
+export interface NamedUndercoat {
+  /** Of the undercoat, or of the formula. */
+  readonly id: string;
+  readonly coloured: boolean;
+  readonly grey: Grey | undefined;
+}
+
 export interface Formula {
   readonly id: string;
   readonly name: string;
@@ -66,7 +74,7 @@ export interface Formula {
   readonly system: Written<string> | undefined;
   readonly finish: Written<string> | undefined;
   readonly status: Status | undefined;
-  readonly undercoat: { readonly id: string; readonly grey: Grey | undefined; readonly line: Line } | undefined;
+  readonly undercoat: (NamedUndercoat & { readonly line: Line }) | undefined;
   readonly target: Target | undefined;
   readonly standard: Written<string> | undefined;
   /** Of a formula; a variant has `changes` instead. */
@@ -97,7 +105,7 @@ export function readFormula(entry: Entry): Formula {
     system: written(lineOf(entry, 'system'), 'system'),
     finish: written(lineOf(entry, 'finish'), 'finish'),
     status: readStatus(lineOf(entry, 'status')),
-    undercoat: undercoat && { id: text(undercoat, 'undercoat') ?? '', grey: greyIn(undercoat), line: undercoat },
+    undercoat: undercoat && { ...readUndercoatNamed(undercoat), line: undercoat },
     target: readTarget(lineOf(entry, 'target')),
     standard: written(lineOf(entry, 'standard'), 'standard'),
     coats: variant ? [] : readCoats(entry),
@@ -106,6 +114,16 @@ export function readFormula(entry: Entry): Formula {
     notes: linesOf(entry, 'note').flatMap((line) => text(line, 'text') ?? []),
   };
 }
+
+function readUndercoatNamed(line: Line): NamedUndercoat {
+  const formula = text(line, 'formula');
+  if (formula !== undefined) return { id: formula, coloured: true, grey: undefined };
+  return { id: text(line, 'undercoat') ?? '', coloured: false, grey: greyIn(line) };
+}
+
+/** As the line says it: `SEAL grey N5` or `formula PNK-1`. */
+export const undercoatWords = ({ id, coloured, grey }: NamedUndercoat): string =>
+  coloured ? `formula ${id}` : `${id} grey ${grey?.text ?? '?'}`;
 
 function readStatus(line: Line | undefined): Status | undefined {
   const is = text(line, 'status') as Status['is'] | undefined;
@@ -127,7 +145,7 @@ export function readCoats(entry: Entry): CoatLines[] {
     if (!line.row) continue;
     if (line.word === 'coat') {
       const name = (text(line, 'coat') as CoatName | undefined) ?? 'top';
-      coats.push({ name, coats: Number(text(line, 'coats') ?? Number.NaN) || undefined, toners: [], line });
+      coats.push({ name, coats: numberIn(line, 'coats'), toners: [], line });
     } else if (line.word === 'toner') {
       if (coats.length === 0) coats.push({ name: 'top', coats: undefined, toners: [], line: undefined });
       const code = text(line, 'toner');

@@ -63,6 +63,7 @@ export interface Card extends Measured {
   readonly made: { readonly on: string; readonly by: string | undefined } | undefined;
   readonly over:
     | { readonly undercoat: string; readonly grey: Grey | undefined }
+    | { readonly formula: string }
     | { readonly chart: 'black' | 'white' }
     | undefined;
   /** Dry film, um. */
@@ -116,6 +117,8 @@ export function readCard(entry: Entry): Card {
 function readOver(line: Line | undefined): Card['over'] {
   const chart = text(line, 'chart') as 'black' | 'white' | undefined;
   if (chart) return { chart };
+  const formula = text(line, 'formula');
+  if (formula !== undefined) return { formula };
   const undercoat = text(line, 'undercoat');
   return undercoat === undefined ? undefined : { undercoat, grey: greyIn(line) };
 }

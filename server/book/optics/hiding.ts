@@ -5,16 +5,17 @@ import { tristimulusWeights } from '../../colour/weights.ts';
 import type { EffectGeometry } from '../../paint/effect-geometry.ts';
 import { type EffectCoats, effectCoatsToHide, showingThrough, undercoatInside } from '../../paint/effect-hiding.ts';
 import { thicknessScale } from '../../paint/fit.ts';
-import { type CoatedPaint, coatsReading, coatsToHide, greyReflectance, opaqueReading } from '../../paint/hiding.ts';
+import { type CoatedPaint, coatsReading, coatsToHide, opaqueReading } from '../../paint/hiding.ts';
 import { deltaE00, labUnder, lightFor } from '../../paint/light.ts';
 import { mixtureOptics } from '../../paint/mixture.ts';
-import { lightnessOfValue, luminanceOfLightness, valueOfLightness } from '../../paint/munsell.ts';
+import { lightnessOfValue, valueOfLightness } from '../../paint/munsell.ts';
 import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
 import { toleranceFor } from '../entries/shop.ts';
 import { Input, untracked } from '../facts.ts';
 import { shopOf } from '../known.ts';
 import { recipeIn } from '../recipe.ts';
+import { type Below, flatReading } from './below.ts';
 import { GRID } from './grid.ts';
 import { type EffectPaint, type Paint, paintOf, type SolidPaint, type Unpredicted } from './predicted.ts';
 
@@ -25,12 +26,20 @@ export interface GreyCoats {
   readonly coats: number | null;
 }
 
+/** Over what the formula names. */
+export interface CoatsOverNamed extends GreyCoats {
+  /** `N5`, or `formula PNK-1`, of which the other figures say how light it is. */
+  readonly words: string;
+  /** Id of the formula of a coloured undercoat. */
+  readonly formula: string | undefined;
+}
+
 export interface Hiding {
   readonly state: 'ready' | 'recomputing';
   /** dE00 from opaque at which the undercoat counts as hidden. */
   readonly tolerance: number;
   /** Over the undercoat that the formula names. */
-  readonly named: GreyCoats | undefined;
+  readonly named: CoatsOverNamed | undefined;
   readonly best: GreyCoats | undefined;
   /** No film of known thickness was read, so that coats compare with each other only. */
   readonly relative: boolean;
@@ -58,7 +67,11 @@ function compute(book: Book, cell: EntryCell): Hiding | Unpredicted {
   return {
     state,
     tolerance,
-    named: named === undefined ? undefined : greyCoats(named, coatsOver(named)),
+    named: named && {
+      ...greyCoats(named.lightness, coatsOver(named.reading)),
+      words: named.words,
+      formula: named.formula,
+    },
     best: best(),
     relative,
     coat,
@@ -70,7 +83,7 @@ function compute(book: Book, cell: EntryCell): Hiding | Unpredicted {
 export function coatsTable(book: Book, cell: EntryCell, lightnesses: readonly number[]): GreyCoats[] | Unpredicted {
   const counted = counting(book, cell);
   if ('none' in counted) return counted;
-  return lightnesses.map((lightness) => greyCoats(lightness, counted.coatsOver(lightness)));
+  return lightnesses.map((lightness) => greyCoats(lightness, counted.coatsOver(flatReading(lightness))));
 }
 
 const greyCoats = (lightness: number, coats: number): GreyCoats => ({
@@ -83,10 +96,11 @@ const greyCoats = (lightness: number, coats: number): GreyCoats => ({
 export const bestHiding = (book: Book, paint: Paint): GreyCoats | undefined => countingOf(book, paint).best();
 
 interface Counting extends Pick<Hiding, 'state' | 'tolerance' | 'relative' | 'coat' | 'film'> {
-  readonly named: number | undefined;
-  readonly coatsOver: (lightness: number) => number;
-  /** Whether the grey shows through so many coats. */
-  readonly showsAt: (lightness: number, coats: number) => boolean;
+  readonly named: Below | undefined;
+  /** Over an undercoat of this reading. */
+  readonly coatsOver: (under: Float64Array) => number;
+  /** Whether it shows through so many coats. */
+  readonly showsAt: (under: Float64Array, coats: number) => boolean;
   readonly best: () => GreyCoats | undefined;
 }
 
@@ -110,12 +124,10 @@ export function coatedPaint(book: Book, { optics, components, surface, learned }
 function countSolid(book: Book, paint: SolidPaint): Counting {
   const coated = coatedPaint(book, paint);
   const tolerance = toleranceFor(shopOf(book), paint.geometry).limit;
-  const coatsOver = (lightness: number) => coatsToHide(coated, greyReflectance(lightness, GRID.count), tolerance);
+  const coatsOver = (under: Float64Array) => coatsToHide(coated, under, tolerance);
   const opaque = labUnder(coated.light, opaqueReading(coated));
-  const showsAt = (lightness: number, coats: number) => {
-    const reading = coatsReading(coated, coats, greyReflectance(lightness, GRID.count));
-    return deltaE00(opaque, labUnder(coated.light, reading)) > tolerance;
-  };
+  const showsAt = (under: Float64Array, coats: number) =>
+    deltaE00(opaque, labUnder(coated.light, coatsReading(coated, coats, under))) > tolerance;
   return {
     state: paint.state,
     tolerance,
@@ -146,11 +158,9 @@ function countEffect(book: Book, paint: EffectPaint): Counting {
     weights: tristimulusWeights(illuminant, observer, GRID.start, GRID.step, GRID.count),
   };
   const tolerance = toleranceFor(shopOf(book), '45as45').limit;
-  const inside = (lightness: number) =>
-    new Float64Array(GRID.count).fill(undercoatInside(luminanceOfLightness(lightness) / 100));
-  const coatsOver = (lightness: number) => effectCoatsToHide(coated, inside(lightness), tolerance);
-  const showsAt = (lightness: number, coats: number) =>
-    showingThrough(coated, inside(lightness), [coats])[0]!.dE00 > tolerance;
+  const coatsOver = (under: Float64Array) => effectCoatsToHide(coated, under.map(undercoatInside), tolerance);
+  const showsAt = (under: Float64Array, coats: number) =>
+    showingThrough(coated, under.map(undercoatInside), [coats])[0]!.dE00 > tolerance;
   return {
     state: paint.state,
     tolerance,
@@ -178,9 +188,9 @@ function onHalfSteps({ coatsOver, showsAt }: Pick<Counting, 'coatsOver' | 'shows
   let best: number | undefined;
   let fewest = Number.POSITIVE_INFINITY;
   const better = (value: number): boolean => {
-    const lightness = lightnessOfValue(value);
-    if (Number.isFinite(fewest) && showsAt(lightness, fewest)) return false;
-    const coats = coatsOver(lightness);
+    const grey = flatReading(lightnessOfValue(value));
+    if (Number.isFinite(fewest) && showsAt(grey, fewest)) return false;
+    const coats = coatsOver(grey);
     if (!(coats < fewest)) return false;
     best = value;
     fewest = coats;

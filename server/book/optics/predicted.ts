@@ -3,23 +3,24 @@ import type { Lab } from '../../colour/lab.ts';
 import { type Viewing, viewingText } from '../../colour/viewing.ts';
 import { tristimulusWeights } from '../../colour/weights.ts';
 import { labsOfAngles } from '../../paint/effect-colour.ts';
-import { undercoatInside } from '../../paint/effect-hiding.ts';
+import { effectGeometryNamed } from '../../paint/effect-geometry.ts';
 import { type EffectFilm, effectReflectance, groundInside } from '../../paint/effect-model.ts';
 import { effectPlusMinus, formulaKind } from '../../paint/effect-uncertainty.ts';
-import { lightFor } from '../../paint/light.ts';
+import type { CardFilm } from '../../paint/fit-model.ts';
+import { labUnder, lightFor } from '../../paint/light.ts';
 import type { Component } from '../../paint/mixture.ts';
-import { luminanceOfLightness } from '../../paint/munsell.ts';
-import { predict } from '../../paint/predict.ts';
+import { predict, predictedReadings } from '../../paint/predict.ts';
 import { defaultSurface, type Surface } from '../../paint/surface.ts';
+import { coloursBelow } from '../below.ts';
 import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
 import { coloursIn } from '../colours.ts';
 import { shopOf } from '../known.ts';
 import { type Recipe, type RecipeCoat, recipeIn } from '../recipe.ts';
 import { hasFlakes, type Shares, sharesOf } from './amounts.ts';
-import { greyLightness } from './greys.ts';
+import { type Below, greyBelow, insideOf } from './below.ts';
 import { GRID } from './grid.ts';
-import { type Learned, UNKNOWN_UNDERCOAT } from './learn.ts';
+import type { Learned } from './learn.ts';
 import { type EffectOptics, effectOptics, opticsOf, type SolidOptics, solidOptics } from './optics.ts';
 import type { Side } from './samples.ts';
 
@@ -64,7 +65,7 @@ export function predictedIn(book: Book, cell: EntryCell): Prediction | Unpredict
 export function predictionOf(book: Book, recipe: Recipe): Prediction | Unpredicted {
   const paint = paintOf(book, recipe);
   if ('none' in paint) return paint;
-  return paint.side === 'solid' ? solidPrediction(book, paint) : effectPrediction(book, recipe, paint);
+  return paint.side === 'solid' ? solidPrediction(book, paint) : effectPrediction(book, paint);
 }
 
 /** The toners of a formula as a fit knows them, coat by coat from the ground up. */
@@ -73,8 +74,8 @@ export type Paint = SolidPaint | EffectPaint;
 interface Known {
   readonly learned: Learned;
   readonly state: 'ready' | 'recomputing';
-  /** L* of the undercoat that the formula names. */
-  readonly undercoat: number | undefined;
+  /** The undercoat that the formula names; undefined where it names none, or one of which no colour is known. */
+  readonly undercoat: Below | undefined;
 }
 
 export interface SolidPaint extends Known {
@@ -83,6 +84,12 @@ export interface SolidPaint extends Known {
   readonly components: readonly Component[];
   readonly geometry: string;
   readonly surface: Surface;
+  /** The coats that the formula says, over its undercoat; absent: it is sprayed until it hides. */
+  readonly film?: CoatsOver;
+}
+
+export interface CoatsOver extends CardFilm {
+  readonly words: string;
 }
 
 export interface EffectCoat {
@@ -125,7 +132,7 @@ const angledStandard = (book: Book, recipe: Recipe): boolean =>
 
 function paintWith(book: Book, recipe: Recipe, mixed: readonly Shares[], sides: readonly Side[]): Paint | Unpredicted {
   const reasons: string[] = [];
-  const undercoat = greyLightness(recipe.undercoat?.is.grey);
+  const undercoat = belowOf(book, recipe);
   for (const side of sides) {
     const { state, learned } = opticsOf(book, mixed[0]!.system, side);
     if (state === 'none') reasons.push(`no card tells of ${side} colours in its system`);
@@ -152,14 +159,59 @@ function solidPaint(book: Book, recipe: Recipe, mixed: readonly Shares[], known:
   if (missing.length > 0) return unseen(missing);
   const geometry = standardGeometries(book, recipe).find((one) => !one.includes('as')) ?? '45/0';
   const { k1, k2, specular } = shopOf(book).saunderson;
+  const film = coatsOver(recipe, known);
   return {
     side: 'solid',
     ...known,
+    ...(film ? { film } : {}),
     optics,
     components: [...shares].map(([code, share]) => ({ toner: optics.index.get(code)!, share })),
     geometry,
     surface: { k1, k2, specular: geometry.startsWith('d') ? specular : defaultSurface.specular },
   };
+}
+
+/** The film of a colour that says how often it is sprayed. */
+function coatsOver(recipe: Recipe, { learned, undercoat }: Known): CoatsOver | undefined {
+  const { coats } = recipe.coats.at(-1)!;
+  if (!coats || !undercoat) return undefined;
+  const words = `in ${coats} ${coats === 1 ? 'coat' : 'coats'} over ${undercoat.words}`;
+  return { thickness: coats * learned.coat, under: undercoat.reading, words };
+}
+
+/** What a formula goes on, as an instrument would read it; undefined where that is not told or not known. */
+export function belowOf(book: Book, recipe: Recipe): Below | undefined {
+  const named = recipe.undercoat?.is;
+  if (!named?.coloured) return greyBelow(named?.grey);
+  const cell = book.find('formula', named.id);
+  if (!cell || coloursBelow(book, recipe).ring) return undefined;
+  return book
+    .fact<Below | undefined>(
+      'as undercoat',
+      cell,
+      () => asUndercoat(book, cell),
+      () => undefined,
+    )
+    .get();
+}
+
+/** A formula as it lies below another: a solid one hides; an effect one is taken as it reads at 45as45, from where it lights the film most evenly. */
+function asUndercoat(book: Book, cell: EntryCell): Below | undefined {
+  const recipe = recipeIn(book, cell);
+  const paint = paintOf(book, recipe);
+  if ('none' in paint) return undefined;
+  const reading = paint.side === 'solid' ? opaqueReading(paint) : readAt45(paint);
+  const main = lightFor(viewingText(shopOf(book).viewings[0]!), GRID.start, GRID.step, GRID.count);
+  return { words: `formula ${recipe.id}`, lightness: labUnder(main, reading)[0], reading, formula: recipe.id };
+}
+
+const opaqueReading = ({ optics, components, surface }: SolidPaint): Float64Array =>
+  predictedReadings(optics.fit, { components, surface }).reflectance;
+
+function readAt45(paint: EffectPaint): Float64Array {
+  const top = paint.coats.at(-1)!;
+  const model = { ...paint.optics.model, geometries: [effectGeometryNamed('45as45')!] };
+  return effectReflectance(model, { ...top, thickness: thicknessOf(paint, top), undercoat: belowTop(paint) });
 }
 
 function effectPaint(recipe: Recipe, mixed: readonly Shares[], known: Known): EffectPaint | Unpredicted {
@@ -177,10 +229,10 @@ function effectPaint(recipe: Recipe, mixed: readonly Shares[], known: Known): Ef
 }
 
 function solidPrediction(book: Book, paint: SolidPaint): Prediction | Unpredicted {
-  const { optics, components, surface, geometry, state } = paint;
+  const { optics, components, surface, geometry, state, film } = paint;
   const { viewings } = shopOf(book);
   const lights = viewings.map((viewing) => lightFor(viewingText(viewing), GRID.start, GRID.step, GRID.count));
-  const found = predict(optics.fit, { components, surface }, lights, optics.model);
+  const found = predict(optics.fit, { components, surface, ...(film ? { film } : {}) }, lights, optics.model);
   return {
     side: 'solid',
     state,
@@ -191,43 +243,39 @@ function solidPrediction(book: Book, paint: SolidPaint): Prediction | Unpredicte
       plusMinus: plusMinus.dE00,
     })),
     uncertain: found.uncertain,
-    basis: 'when it hides',
+    basis: film ? `${film.words}${found.relativeFilm ? ', whose thickness is a guess' : ''}` : 'when it hides',
   };
 }
 
 /** What is below the coat that is seen: the undercoat, and every coat between, from inside the film. */
 export function belowTop(paint: EffectPaint): Float64Array {
-  let under: Float64Array = new Float64Array(GRID.count).fill(undercoatInside(undercoatReflectance(paint.undercoat)));
+  let under: Float64Array = insideOf(paint.undercoat);
   for (const coat of paint.coats.slice(0, -1)) {
     under = groundInside(paint.optics.model, { ...coat, thickness: thicknessOf(paint, coat), undercoat: under });
   }
   return under;
 }
 
-export const undercoatReflectance = (lightness: number | undefined): number =>
-  lightness === undefined ? UNKNOWN_UNDERCOAT : luminanceOfLightness(lightness) / 100;
-
 /** In units of the fit: a mid coat as often as the formula says, any other coat as thick as the cards usually are. */
 export function thicknessOf({ learned }: EffectPaint, coat: EffectCoat, times = coat.times): number {
   return coat.name === 'mid' && times !== undefined ? (times * learned.coat) / learned.film : 1;
 }
 
-function effectPrediction(book: Book, recipe: Recipe, paint: EffectPaint): Prediction {
+function effectPrediction(book: Book, paint: EffectPaint): Prediction {
   const top = paint.coats.at(-1)!;
   return {
     side: 'effect',
     state: paint.state,
     colours: effectColours(book, paint, thicknessOf(paint, top)),
     uncertain: uncertainIn(paint),
-    basis: basisOf(recipe, paint, top),
+    basis: basisOf(paint, top),
   };
 }
 
-function basisOf(recipe: Recipe, paint: EffectPaint, top: EffectCoat): string {
+function basisOf(paint: EffectPaint, top: EffectCoat): string {
   if (paint.coats.length > 1)
     return top.times === undefined ? 'at the usual film over its ground' : `with ${top.times} ${top.name} coats`;
-  const grey = recipe.undercoat?.is.grey?.text;
-  return `at ${Math.round(paint.learned.film)} um${grey === undefined ? '' : ` over ${grey}`}`;
+  return `at ${Math.round(paint.learned.film)} um${paint.undercoat ? ` over ${paint.undercoat.words}` : ''}`;
 }
 
 /** Colours of the coat that is seen at a thickness, per angle of the fit and light of the book. */

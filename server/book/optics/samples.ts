@@ -197,7 +197,7 @@ const CHART = { black: 0.01, white: 0.8 } as const;
 /** What is under the card, and how thick it is, where both are told; a film alone says nothing. */
 function filmOf(card: Card): Pick<Sample, 'film' | 'under'> {
   const { over, film } = card;
-  if (!over) return {};
+  if (!over || 'formula' in over) return {};
   const lightness = 'chart' in over ? undefined : greyLightness(over.grey);
   const under = 'chart' in over ? CHART[over.chart] : lightness && luminanceOfLightness(lightness) / 100;
   if (under === undefined) return {};

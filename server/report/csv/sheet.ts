@@ -1,5 +1,6 @@
 /** The pours as comma-separated values (RFC 4180) for a spreadsheet or a scale that reads a list. */
 import type { SheetAnswer } from '../../answers/sheet.ts';
+import { undercoatsInOrder } from '../../answers/undercoat-sheet.ts';
 
 const HEAD = ['part', 'coat', 'code', 'name', 'pour_g', 'running_g'] as const;
 
@@ -14,8 +15,8 @@ export function sheetCsv(sheet: SheetAnswer): string {
   ];
   const rows = [
     HEAD,
-    ...(sheet.undercoat?.pours ?? []).map((pour) =>
-      row('undercoat', `${sheet.undercoat!.undercoat} ${sheet.undercoat!.grey}`, pour),
+    ...undercoatsInOrder(sheet.undercoat).flatMap((one) =>
+      one.pours.map((pour) => row('undercoat', `${one.undercoat} ${one.grey}`.trim(), pour)),
     ),
     ...sheet.pours.map((pour) => row('colour', pour.coat, pour)),
     ...(sheet.readyToSpray?.lines ?? []).map((line) => row(line.role, '', { ...line, toner: line.code })),

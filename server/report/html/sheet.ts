@@ -1,6 +1,6 @@
 /** The pour sheet as one page that needs nothing else: to be printed on A4 or letter, legible in black and white, without a script. */
-import type { UndercoatSheet } from '../../answers/mix.ts';
 import type { SheetAnswer } from '../../answers/sheet.ts';
+import { sheetWords, type UndercoatSheet, undercoatsInOrder } from '../../answers/undercoat-sheet.ts';
 import { afterText, basisText, costText, vocText } from '../text/mix.ts';
 import { escapeXml as text } from '../xml.ts';
 
@@ -104,11 +104,15 @@ function pours(sheet: SheetAnswer, rows: readonly Row[], total: string | undefin
 }
 
 function undercoat(sheet: SheetAnswer): string {
-  const one = sheet.undercoat;
-  if (!one) return '<section><h2>Undercoat</h2><p>The formula names none.</p></section>';
+  const all = undercoatsInOrder(sheet.undercoat);
+  if (all.length === 0) return '<section><h2>Undercoat</h2><p>The formula names none.</p></section>';
+  return all.map((one, n) => oneUndercoat(sheet, one, n + 1)).join('\n');
+}
+
+function oneUndercoat(sheet: SheetAnswer, one: UndercoatSheet, number: number): string {
   const after = afterText(one);
   return [
-    `<section><h2>1. Undercoat: ${text(one.undercoat)} grey ${text(one.grey)}</h2>`,
+    `<section><h2>${number}. Undercoat: ${text(sheetWords(one))}</h2>`,
     `<p>${text(greyText(one))}</p>`,
     ...(one.pours.length > 0 ? [pours(sheet, one.pours, one.weight)] : []),
     ...(after ? [`<p>${text(`${after[0]!.toUpperCase()}${after.slice(1)}.`)}</p>`] : []),
@@ -117,8 +121,12 @@ function undercoat(sheet: SheetAnswer): string {
 }
 
 function greyText(one: UndercoatSheet): string {
-  const figures = `Munsell N${one.munsellValue}, L* ${one.lightness.toFixed(1)}`;
-  return one.problem ? `${figures}. ${one.problem}` : `${figures}; ${one.weight} g, ${basisText(one)}.`;
+  const { munsellValue, lightness } = one;
+  const figures =
+    munsellValue === null || lightness === null ? [] : [`Munsell N${munsellValue}, L* ${lightness.toFixed(1)}`];
+  return one.problem
+    ? [...figures, one.problem].join('. ')
+    : `${[...figures, `${one.weight} g, ${basisText(one)}`].join('; ')}.`;
 }
 
 function colour(sheet: SheetAnswer): string {
@@ -131,7 +139,7 @@ function colour(sheet: SheetAnswer): string {
     const rows = sheet.pours.filter((pour) => pour.coat === coat);
     const times = sprayed ? `, sprayed ${sprayed} times` : '';
     return [
-      `<section><h2>${n + 2}. Colour${several ? `, ${text(coat)} coat` : ''}: ${text(weight)} g${times}</h2>`,
+      `<section><h2>${n + 1 + Math.max(1, undercoatsInOrder(sheet.undercoat).length)}. Colour${several ? `, ${text(coat)} coat` : ''}: ${text(weight)} g${times}</h2>`,
       n === 0 ? `<p>${mode}</p>` : '',
       pours(sheet, rows, weight),
       '</section>',

@@ -3,6 +3,7 @@
 import { plain } from '../../answers/mix.ts';
 import { benchDifference } from '../../answers/number.ts';
 import { type FormulaAnswer, type ReadingAnswer, show } from '../../answers/show.ts';
+import { sheetWords, type UndercoatSheet, undercoatsInOrder } from '../../answers/undercoat-sheet.ts';
 import type { Book } from '../../book/book.ts';
 import type { EntryCell } from '../../book/cell.ts';
 import { coloursIn, labOf } from '../../book/colours.ts';
@@ -80,14 +81,22 @@ function coatParts(answer: FormulaAnswer): string[] {
 function undercoatPart(answer: FormulaAnswer): string {
   const { undercoat } = answer;
   if (!undercoat) return 'Undercoat: none named.';
-  if (!('pours' in undercoat)) return `Undercoat first: ${undercoat.undercoat} grey ${undercoat.grey}`;
-  if (undercoat.problem) return `Undercoat first: ${undercoat.undercoat} grey ${undercoat.grey}. ${undercoat.problem}`;
-  const pours = undercoat.pours.map((pour) => `${pour.toner} ${pour.grams} g`).join(', ');
-  const basis = undercoat.basis === 'measured' ? 'a measured step' : 'computed between steps';
-  return `Undercoat first: **${undercoat.undercoat} grey ${undercoat.grey}** (L* ${undercoat.lightness.toFixed(1)}, ${basis}): ${pours}`;
+  if (!('pours' in undercoat)) return `Undercoat first: ${sheetWords(undercoat)}`;
+  return undercoatsInOrder(undercoat)
+    .map((one, n) => oneUndercoat(one, n === 0 ? 'first' : 'next'))
+    .join('  \n');
 }
 
-function differencePart(book: Book, answer: FormulaAnswer): string {
+function oneUndercoat(undercoat: UndercoatSheet, when: 'first' | 'next'): string {
+  const { lightness } = undercoat;
+  if (undercoat.problem) return `Undercoat ${when}: ${sheetWords(undercoat)}. ${undercoat.problem}`;
+  const pours = undercoat.pours.map((pour) => `${pour.toner} ${pour.grams} g`).join(', ');
+  const basis = undercoat.basis === 'measured' ? 'a measured step' : 'computed between steps';
+  const figure = lightness === null ? '' : ` (L* ${lightness.toFixed(1)}, ${basis})`;
+  return `Undercoat ${when}: **${sheetWords(undercoat)}**${figure}: ${pours}`;
+}
+
+export function differencePart(book: Book, answer: FormulaAnswer): string {
   if (!answer.standard) return 'No standard is named.';
   if (!answer.sprayout) return `Not sprayed yet: no card shows it as it is now against ${answer.standard}.`;
   const main = shopOf(book).viewings[0]!;

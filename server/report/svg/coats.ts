@@ -13,7 +13,8 @@ export interface CoatsChart {
   readonly title: string;
   /** In any order. */
   readonly points: readonly CoatsPoint[];
-  readonly named?: CoatsPoint | undefined;
+  /** A coloured undercoat, told by its formula, stands at its lightness. */
+  readonly named?: (CoatsPoint & { readonly formula?: string | undefined }) | undefined;
   readonly best?: CoatsPoint | undefined;
 }
 
@@ -42,8 +43,8 @@ export function coatsSvg({ title, points, named, best }: CoatsChart): string {
     ...coatLines(top, y),
     ...greyTicks(x),
     `<path d="${path(sorted, x, y)}" fill="none" stroke="currentColor" stroke-width="1.8"/>`,
-    ...mark(named, 'named', x, y, 'none'),
-    ...mark(best, 'best', x, y, 'currentColor'),
+    ...mark(named, namedWords(named), x, y, 'none'),
+    ...mark(best, `best ${greyName(best)}`, x, y, 'currentColor'),
     `<text x="${(LEFT + WIDTH - RIGHT) / 2}" y="${HEIGHT - 8}" text-anchor="middle">undercoat grey (Munsell value), predicted</text>`,
     '</svg>',
   ];
@@ -52,11 +53,17 @@ export function coatsSvg({ title, points, named, best }: CoatsChart): string {
 
 const figure = (value: number): string => Number(value.toFixed(1)).toString();
 
+const greyName = (point: CoatsPoint | undefined): string => (point ? `N${figure(point.munsellValue)}` : '');
+
+const coatsOf = ({ coats }: CoatsPoint): string => (coats === null ? 'never' : figure(coats));
+
+const namedWords = (named: CoatsChart['named']): string =>
+  named?.formula === undefined ? `named ${greyName(named)}` : `formula ${named.formula}`;
+
 function told(points: readonly CoatsPoint[], named: CoatsPoint | undefined, best: CoatsPoint | undefined): string {
-  const one = (point: CoatsPoint) =>
-    `N${figure(point.munsellValue)} ${point.coats === null ? 'never' : figure(point.coats)}`;
+  const one = (point: CoatsPoint) => `${greyName(point)} ${coatsOf(point)}`;
   const ends = points.length > 0 ? `coats over ${points.map(one).join(', ')}` : 'nothing is known';
-  const marks = [best && `best ${one(best)}`, named && `named ${one(named)}`].filter(Boolean);
+  const marks = [best && `best ${one(best)}`, named && `${namedWords(named)} ${coatsOf(named)}`].filter(Boolean);
   return [ends, ...marks].join('; ');
 }
 
@@ -106,10 +113,10 @@ function mark(
 ): string[] {
   if (!point || point.coats === null) return [];
   const [cx, cy] = [x(point.lightness), y(point.coats)];
-  const label = `${word} N${figure(point.munsellValue)}: ${figure(point.coats)}`;
+  const label = escapeXml(`${word}: ${figure(point.coats)}`);
   const anchor = cx > WIDTH / 2 ? 'end' : 'start';
   const away = anchor === 'end' ? -8 : 8;
-  const lift = word === 'best' ? 14 : -8;
+  const lift = word.startsWith('best') ? 14 : -8;
   return [
     `<circle cx="${fixed(cx)}" cy="${fixed(cy)}" r="4.5" fill="${fill}" stroke="currentColor" stroke-width="1.5"/>`,
     `<text x="${fixed(cx + away)}" y="${fixed(cy + lift)}" text-anchor="${anchor}">${label}</text>`,

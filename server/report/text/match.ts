@@ -1,6 +1,8 @@
 /** The ranked formulas for a reading: what differs in words first, then the worst angle, the grey, the figure last. */
+
 import type { MatchAnswer } from '../../answers/match.ts';
 import { benchDifference } from '../../answers/number.ts';
+import { sheetWords } from '../../answers/undercoat-sheet.ts';
 import { inWords } from './figures.ts';
 
 export function matchText(answer: MatchAnswer): string {
@@ -23,7 +25,7 @@ export function matchText(answer: MatchAnswer): string {
       lines.push(`   not compared at ${one.missingAngles.join(', ')}: the card was not read there`);
     for (const note of one.notes) lines.push(`   not read alike: ${note}`);
     if (one.flakes.compared) lines.push(`   ${one.flakes.text}`);
-    lines.push(`   undercoat ${one.undercoat ? `${one.undercoat.undercoat} grey ${one.undercoat.grey}` : 'not named'}`);
+    lines.push(`   undercoat ${one.undercoat ? sheetWords(one.undercoat) : 'not named'}`);
   });
   const angled = answer.candidates.some((one) => one.perAngle.some(({ geometry }) => geometry.includes('as')));
   if (angled && answer.candidates.every((one) => !one.flakes.compared))

@@ -1,7 +1,8 @@
 /** The pour sheet for a terminal: undercoat grey first, then the colour, then what is known about the mix. */
 import type { CostAnswer, Money, StockAnswer } from '../../answers/cost.ts';
-import type { MixAnswer, UndercoatSheet } from '../../answers/mix.ts';
+import type { MixAnswer } from '../../answers/mix.ts';
 import type { ReadyAnswer } from '../../answers/ready.ts';
+import { sheetWords, type UndercoatSheet, undercoatsInOrder } from '../../answers/undercoat-sheet.ts';
 import type { VocAnswer } from '../../answers/voc.ts';
 import { table } from './table.ts';
 
@@ -114,7 +115,11 @@ function stockText({ toner, needed, from, short, mixesLots }: StockAnswer): stri
 
 export function undercoatText(undercoat: UndercoatSheet | null): string[] {
   if (!undercoat) return ['Undercoat: the formula names none.'];
-  const title = `Undercoat first: ${undercoat.undercoat} grey ${undercoat.grey} (Munsell N${undercoat.munsellValue}, L* ${undercoat.lightness.toFixed(1)})`;
+  return undercoatsInOrder(undercoat).flatMap((one, n) => oneUndercoat(one, n === 0 ? 'first' : 'next'));
+}
+
+function oneUndercoat(undercoat: UndercoatSheet, when: 'first' | 'next'): string[] {
+  const title = `Undercoat ${when}: ${sheetWords(undercoat)}${greyFigure(undercoat)}`;
   if (undercoat.problem) return [`${title}: ${undercoat.problem}`];
   const basis = basisText(undercoat);
   const rows = undercoat.pours.map((pour) => [pour.toner, pour.grams, pour.cumulative]);
@@ -126,12 +131,18 @@ export function undercoatText(undercoat: UndercoatSheet | null): string[] {
   ];
 }
 
+/** ` (Munsell N5, L* 51.0)`; nothing of a coloured undercoat. */
+const greyFigure = ({ munsellValue, lightness }: UndercoatSheet): string =>
+  munsellValue === null || lightness === null ? '' : ` (Munsell N${munsellValue}, L* ${lightness.toFixed(1)})`;
+
 export const basisText = ({ basis }: UndercoatSheet): string =>
-  basis === 'measured'
-    ? 'a measured step'
-    : basis === 'interpolated'
-      ? 'computed between measured steps'
-      : 'computed between the two ends only, try it on a card';
+  basis === 'formula'
+    ? 'a coloured undercoat'
+    : basis === 'measured'
+      ? 'a measured step'
+      : basis === 'interpolated'
+        ? 'computed between measured steps'
+        : 'computed between the two ends only, try it on a card';
 
 /** Coats of the undercoat, and when the colour may go on it. */
 export function afterText({ coats, recoat, readyToSpray }: UndercoatSheet): string {

@@ -47,12 +47,15 @@ const coatsFigure = (coats: number): string => {
 export const greyWords = ({ munsellValue, lightness }: ShownGrey): string =>
   `N${Number(munsellValue.toFixed(1))} (L* ${lightness.toFixed(0)})`;
 
+const namedWords = (named: NamedGrey): string =>
+  named.formula === null ? greyWords(named) : `formula ${named.formula} (L* ${named.lightness.toFixed(0)})`;
+
 /** Tenths of a coat mean nothing: whole coats are sprayed. */
 const WORTH_A_WORD = 0.5;
 
-function costWords({ moreCoats, factor, moreGramsPerSquareMetre }: NamedGrey): string {
+function costWords({ formula, moreCoats, factor, moreGramsPerSquareMetre }: NamedGrey): string {
   const grams = moreGramsPerSquareMetre === null ? '' : `, about ${moreGramsPerSquareMetre} g of paint on each m2`;
-  return `The named grey costs ${moreCoats!.toFixed(1)} coats more than the best (${factor!.toFixed(1)} times as much)${grams}, predicted.`;
+  return `${formula === null ? 'The named grey' : 'That undercoat'} costs ${moreCoats!.toFixed(1)} coats more than the best grey (${factor!.toFixed(1)} times as much)${grams}, predicted.`;
 }
 
 /** Sentences on hiding, shared with the hover card. */
@@ -62,8 +65,9 @@ export function hidingLines(answer: PredictedAnswer): string[] {
   const relative = answer.coatsRelative ? ' (relative: no film of known thickness was read)' : '';
   if (namedGrey)
     lines.push(
-      `Hides over ${greyWords(namedGrey)}, predicted: ${coatsWords(namedGrey.coats)}${relative}; a card decides.`,
+      `Hides over ${namedWords(namedGrey)}, predicted: ${coatsWords(namedGrey.coats)}${relative}; a card decides.`,
     );
+  if (answer.undercoatNote) lines.push(answer.undercoatNote);
   if (bestGrey) lines.push(`Best grey, predicted: ${greyWords(bestGrey)}, ${coatsWords(bestGrey.coats)}.`);
   if (namedGrey?.moreCoats && namedGrey.moreCoats >= WORTH_A_WORD) lines.push(costWords(namedGrey));
   if (!bestGrey && namedGrey?.coats === null) lines.push('It hides over no grey: use a ground of a near colour.');

@@ -1,6 +1,8 @@
 /** A formula or variant for a terminal: the grey and the pours, then how near its card comes. */
+
 import { benchDifference } from '../../answers/number.ts';
 import type { FormulaAnswer } from '../../answers/show-formula.ts';
+import { sheetWords } from '../../answers/undercoat-sheet.ts';
 import { againstText } from './against.ts';
 import { notes } from './figures.ts';
 import { undercoatText } from './mix.ts';
@@ -26,9 +28,7 @@ export function formulaText(answer: FormulaAnswer): string {
 
 function greyText({ undercoat }: FormulaAnswer): string[] {
   if (undercoat && 'pours' in undercoat) return undercoatText(undercoat);
-  return [
-    undercoat ? `Undercoat first: ${undercoat.undercoat} grey ${undercoat.grey}` : 'Undercoat: the formula names none.',
-  ];
+  return [undercoat ? `Undercoat first: ${sheetWords(undercoat)}` : 'Undercoat: the formula names none.'];
 }
 
 function pourText(answer: FormulaAnswer): string[] {
