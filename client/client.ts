@@ -24,7 +24,7 @@ export async function startPourbook(context: vscode.ExtensionContext, connect: S
     synchronize: { fileEvents: watched },
     markdown: { supportHtml: true },
     // Snippets come from the server and not from the manifest: VS Code would offer those in the middle of a line, too.
-    initializationOptions: { suggestAgain: 'editor.action.triggerSuggest', pages: PAGES },
+    initializationOptions: { suggestAgain: 'editor.action.triggerSuggest', pages: PAGES, files: true },
   });
   running = client;
 

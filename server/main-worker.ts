@@ -1,5 +1,6 @@
 /** The language server in a browser worker: the editor reads the files, since a worker has no disk. */
 import { BrowserMessageReader, BrowserMessageWriter, createConnection } from 'vscode-languageserver/browser';
+import { clientFiles } from './editor/client-files.ts';
 import { type LearnReply, learnPort } from './editor/learn-port.ts';
 import { serve } from './editor/server.ts';
 
@@ -19,14 +20,6 @@ const learn = learnPort((onReply, onFailure) => {
 
 serve(connection, {
   learn,
-  listFiles: (folder) => connection.sendRequest<string[]>('pourbook/listFiles', { folder }),
-  readFile: async (uri) => {
-    try {
-      const { base64 } = await connection.sendRequest<{ base64: string }>('pourbook/readFile', { uri });
-      return Uint8Array.from(atob(base64), (character) => character.charCodeAt(0));
-    } catch {
-      return undefined;
-    }
-  },
+  ...clientFiles(connection),
   pause: () => new Promise((resolve) => setTimeout(resolve, 0)),
 });

@@ -16,6 +16,7 @@ import {
 } from 'vscode-languageserver';
 import type { Book } from '../book/book.ts';
 import type { BookFile } from '../book/file.ts';
+import { clientFiles, type Files, withClientFiles } from './client-files.ts';
 import { codeActions, FIX_ALL } from './code-actions.ts';
 import { type CompletionOptions, completion, TRIGGERS } from './completion.ts';
 import { definition, documentHighlights, references } from './definition.ts';
@@ -36,7 +37,8 @@ import { documentSymbols, foldingRanges, workspaceSymbols } from './symbols.ts';
 import { normalUri } from './uri.ts';
 import { Workspace } from './workspace.ts';
 
-export function serve(connection: Connection, ports: Ports): void {
+export function serve(connection: Connection, given: Ports): void {
+  const ports: Ports = { ...given, ...filesOf(given, connection, () => client.files) };
   const workspace = new Workspace(ports);
   const diagnostics = new Diagnostics(connection, workspace, ports);
   const learning = new Learning(
@@ -255,6 +257,15 @@ export function serve(connection: Connection, ports: Ports): void {
   connection.listen();
 }
 
+/** Asked anew each time, since what the editor can do is known only once it has said so. */
+function filesOf(disk: Files, connection: Connection, throughClient: () => boolean): Files {
+  const both = withClientFiles(disk, clientFiles(connection));
+  return {
+    listFiles: (folder) => (throughClient() ? both : disk).listFiles(folder),
+    readFile: (uri) => (throughClient() ? both : disk).readFile(uri),
+  };
+}
+
 /** What of the editor's abilities the server asks for. */
 const clientOf = ({ workspace, textDocument }: ClientCapabilities, options?: unknown) => ({
   pulls: textDocument?.diagnostic !== undefined && workspace?.diagnostics?.refreshSupport === true,
@@ -262,6 +273,7 @@ const clientOf = ({ workspace, textDocument }: ClientCapabilities, options?: unk
   registersWatchers: workspace?.didChangeWatchedFiles?.dynamicRegistration === true,
   registersSettings: workspace?.didChangeConfiguration?.dynamicRegistration === true,
   refreshesHints: workspace?.inlayHint?.refreshSupport === true,
+  files: (options as { readonly files?: unknown } | null | undefined)?.files === true,
   pages: textDocument?.publishDiagnostics?.codeDescriptionSupport ? schemeOf(options) : undefined,
   completion: {
     snippets: textDocument?.completion?.completionItem?.snippetSupport === true,

@@ -5,6 +5,7 @@ import { Book, importUri } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { decodeBook } from '../book/decode.ts';
 import type { BookFile, Change } from '../book/file.ts';
+import { liesInBook } from '../book/folders.ts';
 import type { Ports } from './ports.ts';
 import { FileProblems } from './problems.ts';
 import { normalUri } from './uri.ts';
@@ -243,7 +244,8 @@ export class Workspace {
    * Returns the files that are gone.
    */
   async load(shelf: Shelf): Promise<string[]> {
-    const listed = new Set((await this.ports.listFiles(shelf.folder)).map(normalUri));
+    const found = (await this.ports.listFiles(shelf.folder)).map(normalUri);
+    const listed = new Set(found.filter((uri) => liesInBook(uri, shelf.folder)));
     let since = performance.now();
     for (const uri of listed) {
       if (shelf.book.files.has(uri) || this.shelfOf(uri) !== shelf) continue;

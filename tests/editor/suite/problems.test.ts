@@ -80,3 +80,16 @@ test('A problem leads to its page of the manual', async () => {
   assert.match(page.getText(), new RegExp(`^# ${value}\n`));
   assert.equal(page.languageId, 'markdown');
 });
+
+test('A file that the user hides is not checked', async () => {
+  await vscode.commands.executeCommand('workbench.action.closeAllEditors');
+  await problems('broken.pour', (all) => all.length > 0, 'problems');
+  const settings = vscode.workspace.getConfiguration('files');
+  await settings.update('exclude', { '**/broken.pour': true }, vscode.ConfigurationTarget.Workspace);
+  try {
+    await problems('broken.pour', (all) => all.length === 0, 'peace about the hidden file');
+  } finally {
+    await settings.update('exclude', undefined, vscode.ConfigurationTarget.Workspace);
+  }
+  await problems('broken.pour', (all) => all.length > 0, 'problems again');
+});

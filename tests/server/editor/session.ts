@@ -67,6 +67,8 @@ export interface SessionOptions {
   readonly initializationOptions?: LSPObject;
   /** Ports that behave in another way than the disk above. */
   readonly ports?: Partial<Ports>;
+  /** What the editor answers when the server asks. */
+  readonly answers?: Readonly<Record<string, (params: never) => unknown>>;
 }
 
 export const PULL: ClientCapabilities = {
@@ -75,7 +77,7 @@ export const PULL: ClientCapabilities = {
 };
 
 export async function session(options: SessionOptions = {}): Promise<Session> {
-  const { files = {}, capabilities = {}, folders = [FOLDER], initializationOptions, ports } = options;
+  const { files = {}, capabilities = {}, folders = [FOLDER], initializationOptions, ports, answers = {} } = options;
   const up = new PassThrough();
   const down = new PassThrough();
   const disk = new Map(Object.entries(files).map(([path, text]) => [`${FOLDER}/${path}`, text]));
@@ -100,6 +102,8 @@ export async function session(options: SessionOptions = {}): Promise<Session> {
     refreshes++;
     return null;
   });
+  for (const [method, answer] of Object.entries(answers))
+    client.onRequest(method, answer as (params: unknown) => unknown);
   client.listen();
   const initialized = await client.sendRequest(InitializeRequest.type, {
     processId: null,
