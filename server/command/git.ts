@@ -150,7 +150,7 @@ export async function sourceOfTree(
   const beside = new Map<string, SourceBytes>();
   for (const { id, path } of tree)
     if (!path.endsWith('.pour')) beside.set(path, { id, read: async () => (await blobs(root, [id])).get(id) });
-  return { label, files, beside };
+  return { label, commit, files, beside };
 }
 
 /** As when a folder is read: what begins with a point is passed over, and what tools install. */

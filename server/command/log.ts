@@ -20,7 +20,7 @@ export interface Commit {
 
 const FORMAT = '%x01%H%x00%P%x00%an%x00%aI%x00%s%x00';
 
-/** `from` is a resolved commit. A shallow clone ends where it was cut off. */
+/** `from` is a resolved commit, or two of them with two points between. A shallow clone ends where it was cut off. */
 export async function commitsOf(root: string, from: string, below: string, firstParent: boolean): Promise<Commit[]> {
   const args = [
     'log',

@@ -9,11 +9,12 @@ import { reviewSarif } from '../report/sarif/review.ts';
 import { reviewText } from '../report/text/review.ts';
 import { FAIL_ON, type FailOn, failsOn } from '../review/fail.ts';
 import { type Review, review } from '../review/review.ts';
-import type { Source } from '../review/source.ts';
+import type { CommitHead, Source } from '../review/source.ts';
 import { openVersions } from '../review/versions.ts';
 import { sourceOfFolder } from './folder-source.ts';
 import { commitOf, mergeBase, repositoryOf, sourceOfTree } from './git.ts';
 import { NoBook } from './load.ts';
+import { commitsOf } from './log.ts';
 import { type CommonOptions, type Output, verb } from './verb.ts';
 
 const FORMATS: Readonly<Record<string, (review: Review) => string>> = {
@@ -45,23 +46,28 @@ export const reviewVerb = (output: Output) =>
         .default('none'),
     )
     .action(async (base: string, head: string | undefined, options: Options) => {
-      const [before, after] = await sources(output, options, base, head);
-      const found = review(await openVersions(before, after));
+      const { before, after, commits } = await sources(output, options, base, head);
+      const found = review(await openVersions(before, after), commits);
       output.out(FORMATS[options.json ? 'json' : options.format]!(found).trimEnd());
       if (failsOn(found, options.failOn)) output.exitCode = 1;
     });
 
-async function sources(
-  output: Output,
-  options: Options,
-  base: string,
-  head: string | undefined,
-): Promise<[Source, Source]> {
+interface Compared {
+  readonly before: Source;
+  readonly after: Source;
+  readonly commits: readonly CommitHead[];
+}
+
+async function sources(output: Output, options: Options, base: string, head: string | undefined): Promise<Compared> {
   const folder = resolve(output.folder, options.book);
   if (head !== undefined) {
     const folders = [resolve(output.folder, base), resolve(output.folder, head)];
     if ((await Promise.all(folders.map(isFolder))).every(Boolean))
-      return [await sourceOfFolder(folders[0]!, base), await sourceOfFolder(folders[1]!, head)];
+      return {
+        before: await sourceOfFolder(folders[0]!, base),
+        after: await sourceOfFolder(folders[1]!, head),
+        commits: [],
+      };
   }
   if (!(await isFolder(folder)))
     throw new NoBook(`There is no folder ${options.book}. Name the folder of the book with --book.`);
@@ -81,7 +87,12 @@ async function sources(
     throw new NoBook(
       `Neither version holds a .pour file${below ? ` in ${below}` : ''}. Name the folder of the book with --book.`,
     );
-  return [before, after];
+  const commits = await commitsOf(root, `${first}..${last ?? 'HEAD'}`, below, false);
+  return {
+    before,
+    after,
+    commits: commits.map(({ hash, author, date, subject }) => ({ hash, author, date, subject })),
+  };
 }
 
 /** `A..B`, `A...B`, or `A` alone for the files as they lie there; what is left out is HEAD, as in git. */

@@ -12,7 +12,9 @@ export interface CallOut {
     | 'tolerance moved'
     | 'expectation dropped'
     | 'expectation fails'
-    | 'approval is of the earlier paint';
+    | 'approval is of the earlier paint'
+    | 'approved without a card'
+    | 'VOC above the limit';
   readonly text: string;
 }
 
@@ -26,12 +28,12 @@ export interface Context {
 export function callOuts(
   old: Book,
   now: Book,
-  before: FormulaState,
+  before: FormulaState | null,
   after: FormulaState,
   { alike, expectations }: Context,
 ): CallOut[] {
   return [
-    ...movedToFit(old, now, before, after),
+    ...(before ? movedToFit(old, now, before, after) : []),
     ...expectations.flatMap((one): CallOut[] => {
       if (one.before === 'fails' && one.after === null)
         return [{ what: 'expectation dropped', text: `It no longer states "${one.text}", which did not hold.` }];
@@ -44,7 +46,8 @@ export function callOuts(
         ];
       return [];
     }),
-    ...staleApproval(before, after, alike),
+    ...unfoundedApproval(before, after, alike),
+    ...aboveLimit(before, after),
   ];
 }
 
@@ -67,8 +70,25 @@ function movedToFit(old: Book, now: Book, before: FormulaState, after: FormulaSt
   return found;
 }
 
-function staleApproval(before: FormulaState, after: FormulaState, alike: boolean): CallOut[] {
+/** An approval is of a paint that somebody saw: of the one as it is now, on a card. */
+function unfoundedApproval(before: FormulaState | null, after: FormulaState, alike: boolean): CallOut[] {
   const { status } = after;
-  if (alike || !status?.startsWith('approved') || status !== before.status) return [];
-  return [{ what: 'approval is of the earlier paint', text: `'${status}' was said of the earlier paint.` }];
+  if (!status?.startsWith('approved')) return [];
+  if (before && status === before.status)
+    return alike
+      ? []
+      : [{ what: 'approval is of the earlier paint', text: `'${status}' was said of the earlier paint.` }];
+  if (after.card) return [];
+  return [{ what: 'approved without a card', text: `It says '${status}', and no card shows the paint as it is.` }];
+}
+
+/** Told when it comes to be so; what was above before is no news of this change. */
+function aboveLimit(before: FormulaState | null, { voc }: FormulaState): CallOut[] {
+  if (voc?.within !== false || before?.voc?.within === false) return [];
+  return [
+    {
+      what: 'VOC above the limit',
+      text: `VOC ${voc.gramsPerLitre.toFixed(0)} g/l ${voc.as} is above the limit of ${voc.limit} g/l (${voc.of}).`,
+    },
+  ];
 }

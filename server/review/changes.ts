@@ -31,9 +31,15 @@ export interface Changed {
 export type EntryChange = Added | Removed | Changed;
 
 /** Entries that say the same in both are not listed, wherever they stand and however they are written. Sorted by name. */
-export function entryChanges(before: Book, after: Book): EntryChange[] {
-  const old = byKey(before);
-  const now = byKey(after);
+export const entryChanges = (before: Book, after: Book): EntryChange[] =>
+  changesAmong(before, byKey(before), byKey(after));
+
+/** The same of some entries of both by their names; those left out have to be the same. `before` is the book of `old`. */
+export function changesAmong(
+  before: Book,
+  old: ReadonlyMap<string, EntryCell>,
+  now: ReadonlyMap<string, EntryCell>,
+): EntryChange[] {
   const added = new Map([...now].filter(([key]) => !old.has(key)));
   const removed = new Map([...old].filter(([key]) => !now.has(key)));
   const pairs = [...sameUnderOtherName(removed, added), ...alikeUnderOtherName(removed, added)];
@@ -53,12 +59,16 @@ export function entryChanges(before: Book, after: Book): EntryChange[] {
   return changes.sort((a, b) => (a.name < b.name ? -1 : a.name > b.name ? 1 : 0));
 }
 
+/** The name of an entry; the `book` entry, which has none, is `book:`. */
+export const keyOf = (cell: EntryCell): string | undefined =>
+  cell.name ?? (cell.entry.kind === 'book' ? 'book:' : undefined);
+
 /** Entries by their name; the `book` entry, which has none, as `book:`. Of two of one name the first counts, as everywhere. */
 function byKey(book: Book): Map<string, EntryCell> {
   const found = new Map<string, EntryCell>();
   for (const uri of [...book.files.keys()].sort()) {
     for (const cell of book.files.get(uri)!.cells) {
-      const key = cell.name ?? (cell.entry.kind === 'book' ? 'book:' : undefined);
+      const key = keyOf(cell);
       if (key && !found.has(key)) found.set(key, cell);
     }
   }

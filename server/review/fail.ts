@@ -3,7 +3,7 @@ import type { Review } from './review.ts';
 
 /**
  * none: never. broken: an expectation stops holding, or something must not be overlooked (a standard moved so that a formula fits,
- * an approval of the earlier paint). visible: a formula's colour moves beyond the tolerance, or nobody knows and it needs a spray-out.
+ * an approval of a paint that no card shows, a VOC that comes to be above its limit). visible: a formula's colour moves beyond the tolerance, or nobody knows and it needs a spray-out.
  * colour: any formula's colour changes. any: the book says anything else.
  */
 export const FAIL_ON = ['none', 'broken', 'visible', 'colour', 'any'] as const;

@@ -3,8 +3,9 @@ import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { type CallOut, callOuts } from './call-outs.ts';
 import { type ExpectationChange, expectationChanges, expectationsOf } from './expectations.ts';
+import { type ExpectedOff, expectedOff } from './expected-off.ts';
 import { measuredShift, predictedShift, type Shift } from './shift.ts';
-import { type FormulaState, type OffStandard, stateOf } from './state.ts';
+import { type Expected, type FormulaState, type OffStandard, stateOf } from './state.ts';
 import { samePaint, scaledBy, type TonerShift, tonerShifts } from './toners.ts';
 import { type Grade, gradeOf, sentenceOf } from './verdict.ts';
 import type { Place, Versions } from './versions.ts';
@@ -23,6 +24,8 @@ export interface FormulaReview {
   readonly from: string | null;
   /** In the new version, else in the old one. */
   readonly place: Place;
+  /** The words of its own lines that say something else: `toner`, `note`; the word of the head for its name. */
+  readonly words: readonly string[];
   /** What changed that it hangs on: `itself`, `toner BLK-1`. */
   readonly because: readonly string[];
   readonly grade: Grade;
@@ -33,7 +36,12 @@ export interface FormulaReview {
   readonly scaledBy: string | null;
   readonly shift: Shift | null;
   /** Of the shift, what the formula and what the optics fit did; null where the fit did not move or nothing is predicted. */
-  readonly movedBy: { readonly formula: number; readonly model: number } | null;
+  readonly movedBy: {
+    readonly formula: number;
+    /** Of what the formula did, by the new fit alone; null where the fit does not tell it. */
+    readonly formulaPlusMinus: number | null;
+    readonly model: number;
+  } | null;
   readonly againstStandard: BeforeAfter<{
     readonly standard: string;
     readonly card: string;
@@ -41,6 +49,8 @@ export interface FormulaReview {
     readonly differs: string;
     readonly angles: readonly OffStandard[];
   }>;
+  /** Where no card shows the paint: the earlier card moved by the predicted shift, else the prediction alone. */
+  readonly expectedOff: BeforeAfter<ExpectedOff>;
   readonly metamerism: BeforeAfter<NonNullable<FormulaState['metamerism']>>;
   readonly undercoat: BeforeAfter<NonNullable<FormulaState['undercoat']>>;
   readonly coats: BeforeAfter<number>;
@@ -62,13 +72,14 @@ export interface Pairing {
   readonly after: EntryCell | undefined;
   readonly was: FormulaReview['was'];
   readonly from: string | null;
+  readonly words: readonly string[];
   readonly because: readonly string[];
   /** A toner that it is mixed of colours otherwise now. */
   readonly moved: boolean;
 }
 
 /** Predictions of the old formulas with the new fit, where that moved. */
-export type OldByNewModel = ((cell: EntryCell) => FormulaState['prediction']) | null;
+export type OldByNewModel = ((cell: EntryCell) => Expected | null) | null;
 
 export function reviewFormula(
   { before: old, after: now }: Versions,
@@ -84,7 +95,11 @@ export function reviewFormula(
     pairing.before ? expectationsOf(old.book, pairing.before) : [],
     pairing.after ? expectationsOf(now.book, pairing.after) : [],
   );
-  const judged = { before, after, alike, shift, moved: pairing.moved };
+  const expected = {
+    before: before && expectedOff(old.book, before, null),
+    after: after && expectedOff(now.book, after, before),
+  };
+  const judged = { before, after, alike, shift, moved: pairing.moved, expected: expected.after };
   const grade = gradeOf(judged);
   return {
     id: shown.recipe.id,
@@ -92,15 +107,17 @@ export function reviewFormula(
     was: pairing.was,
     from: pairing.from,
     place: after ? now.placeOf(after.cell) : old.placeOf(before!.cell),
+    words: pairing.words,
     because: pairing.because,
     grade,
     sentence: sentenceOf(grade, judged),
-    callOuts: before && after ? callOuts(old.book, now.book, before, after, { alike, expectations }) : [],
+    callOuts: after ? callOuts(old.book, now.book, before, after, { alike, expectations }) : [],
     toners: tonerShifts(before, after),
     scaledBy: before && after && alike ? scaledBy(before, after) : null,
     shift,
     movedBy: before && after ? movedBy(now.book, before, after, oldByNewModel) : null,
     againstStandard: { before: against(before), after: against(after) },
+    expectedOff: expected,
     metamerism: { before: before?.metamerism ?? null, after: after?.metamerism ?? null },
     undercoat: { before: before?.undercoat ?? null, after: after?.undercoat ?? null },
     coats: { before: before?.coats ?? null, after: after?.coats ?? null },
@@ -120,7 +137,7 @@ export function reviewFormula(
 function shiftBetween(book: Book, before: FormulaState, after: FormulaState, alike: boolean): Shift | null {
   const measured = alike && before.card?.id === after.card?.id ? null : measuredShift(book, before, after);
   if (measured && !alike) return measured;
-  return predictedShift(book, before.prediction, after.prediction) ?? (alike ? null : measured);
+  return predictedShift(book, before.expected, after.expected) ?? (alike ? null : measured);
 }
 
 function movedBy(
@@ -131,9 +148,11 @@ function movedBy(
 ): FormulaReview['movedBy'] {
   const between = oldByNewModel?.(before.cell);
   if (!between) return null;
-  const model = predictedShift(book, before.prediction, between);
-  const formula = predictedShift(book, between, after.prediction);
-  return model && formula ? { model: model.angles[0]!.dE00, formula: formula.angles[0]!.dE00 } : null;
+  const model = predictedShift(book, before.expected, between);
+  const formula = predictedShift(book, between, after.expected);
+  if (!model || !formula) return null;
+  const { dE00, plusMinus } = formula.angles[0]!;
+  return { model: model.angles[0]!.dE00, formula: dE00, formulaPlusMinus: plusMinus };
 }
 
 function against(state: FormulaState | null): FormulaReview['againstStandard']['before'] {

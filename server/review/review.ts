@@ -4,13 +4,15 @@ import type { Book } from '../book/book.ts';
 import { importUri } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { formulaIn, shopOf, tonerIn } from '../book/known.ts';
-import { isPredicted, predictedIn } from '../book/optics/predicted.ts';
+import { unlearnedSamples } from '../book/optics/optics.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { type Changed, type EntryChange, entryChanges } from './changes.ts';
 import { hasFits, withFits } from './fits.ts';
 import { type FormulaReview, type OldByNewModel, type Pairing, reviewFormula, tellsSomething } from './formula.ts';
 import { reachedFormulas } from './reach.ts';
-import { pathOf } from './source.ts';
+import { type CommitHead, pathOf } from './source.ts';
+import { expectedIn } from './state.ts';
+import type { Grade } from './verdict.ts';
 import type { Place, Versions } from './versions.ts';
 
 export interface EntryReview {
@@ -23,8 +25,15 @@ export interface EntryReview {
 }
 
 export interface Review {
+  /** The name of the shop, empty where the book gives none. */
+  readonly shop: string;
   readonly before: string;
   readonly after: string;
+  /** Full names in git; null for files as they lie there. */
+  readonly beforeCommit: string | null;
+  readonly afterCommit: string | null;
+  /** The commits between that changed the book, newest first; empty where the versions are not of git. */
+  readonly commits: readonly CommitHead[];
   /** Formulas and variants that say something else or come out otherwise, the gravest first. */
   readonly formulas: readonly FormulaReview[];
   /** All other entries that say something else. */
@@ -37,21 +46,31 @@ export interface Review {
   readonly notes: readonly string[];
 }
 
-export function review(versions: Versions): Review {
+/** What an editor that follows every key keeps from one review to the next. */
+export interface Kept {
+  readonly changes: readonly EntryChange[];
+  readonly formula: (pairing: Pairing) => FormulaReview;
+}
+
+export function review(versions: Versions, commits: readonly CommitHead[] = [], kept?: Kept): Review {
   const { before, after } = versions;
-  const changes = [...entryChanges(before.book, after.book), ...importChanges(versions)];
+  const changes = kept?.changes ?? [...entryChanges(before.book, after.book), ...importChanges(versions)];
   const model = modelOf(versions);
   const cross = model === 'moved' ? oldByNewModel(versions) : null;
   const reviews: FormulaReview[] = [];
   let untouched = 0;
   for (const pairing of pairings(versions, changes, model)) {
-    const one = reviewFormula(versions, pairing, cross);
+    const one = kept && !cross ? kept.formula(pairing) : reviewFormula(versions, pairing, cross);
     if (tellsSomething(one)) reviews.push(one);
     else untouched++;
   }
   return {
+    shop: shopOf(after.book).name,
     before: before.label,
     after: after.label,
+    beforeCommit: before.commit,
+    afterCommit: after.commit,
+    commits,
     formulas: reviews.sort(gravestFirst),
     entries: changes.filter(({ name }) => !name.startsWith('formula:')).map((one) => entryReview(versions, one)),
     untouched,
@@ -77,7 +96,7 @@ function importChanges({ before, after }: Versions): Changed[] {
   return found;
 }
 
-function modelOf({ before, after }: Versions): Review['model'] {
+export function modelOf({ before, after }: Versions): Review['model'] {
   if (!hasFits(before.book) && !hasFits(after.book)) return 'none';
   return before.book.fits.peek().size === after.book.fits.peek().size &&
     [...after.book.fits.peek()].every(([name, fit]) => before.book.fits.peek().get(name)?.key === fit.key)
@@ -89,8 +108,8 @@ function modelOf({ before, after }: Versions): Review['model'] {
 function oldByNewModel({ before, after }: Versions): OldByNewModel {
   return (cell) =>
     withFits(before.book, after.book.fits.peek(), () => {
-      const found = predictedIn(before.book, cell);
-      return isPredicted(found) ? found : null;
+      const found = expectedIn(before.book, cell);
+      return 'none' in found ? null : found;
     });
 }
 
@@ -99,24 +118,46 @@ function* pairings(
   changes: readonly EntryChange[],
   model: Review['model'],
 ): Generator<Pairing> {
-  const byName = new Map(changes.map((change) => [change.name, change]));
-  const renamedAway = new Set(changes.flatMap((one) => (one.is === 'renamed' ? [one.from] : [])));
+  const named = changesByName(changes);
   const reached = reachedFormulas(before.book, after.book, changes);
   if (model === 'moved')
     for (const book of [before.book, after.book]) for (const id of book.ids('formula')) reached.add(id);
   for (const id of [...reached].sort()) {
-    const name = `formula:${id}` as const;
-    if (renamedAway.has(name) && !byName.has(name)) continue;
-    const change = byName.get(name);
-    const from = change?.is === 'renamed' ? change.from.slice('formula:'.length) : null;
-    const old = before.book.find('formula', from ?? id);
-    const now = after.book.find('formula', id);
-    if (!old && !now) continue;
-    const was = change?.is ?? 'reached';
-    const found = [...new Set([...causes(before.book, old, byName), ...causes(after.book, now, byName)])];
-    const because = [...(change ? ['itself'] : []), ...found.map(shown)];
-    yield { before: old, after: now, was, from, because, moved: model === 'moved' || found.some(colours) };
+    const pairing = pairingOf({ before, after }, id, named, model);
+    if (pairing) yield pairing;
   }
+}
+
+export interface NamedChanges {
+  readonly byName: ReadonlyMap<string, EntryChange>;
+  /** Names that are called otherwise now. */
+  readonly renamedAway: ReadonlySet<string>;
+}
+
+export const changesByName = (changes: readonly EntryChange[]): NamedChanges => ({
+  byName: new Map(changes.map((change) => [change.name, change])),
+  renamedAway: new Set(changes.flatMap((one) => (one.is === 'renamed' ? [one.from] : []))),
+});
+
+/** A formula in both versions, with what changed that it hangs on; nothing where it goes on under another name. */
+export function pairingOf(
+  { before, after }: Versions,
+  id: string,
+  { byName, renamedAway }: NamedChanges,
+  model: Review['model'],
+): Pairing | undefined {
+  const name = `formula:${id}` as const;
+  const change = byName.get(name);
+  if (renamedAway.has(name) && !change) return undefined;
+  const from = change?.is === 'renamed' ? change.from.slice('formula:'.length) : null;
+  const old = before.book.find('formula', from ?? id);
+  const now = after.book.find('formula', id);
+  if (!old && !now) return undefined;
+  const was = change?.is ?? 'reached';
+  const found = [...new Set([...causes(before.book, old, byName), ...causes(after.book, now, byName)])];
+  const words = change && 'words' in change ? change.words : [];
+  const because = [...(change ? ['itself'] : []), ...found.map(shown)];
+  return { before: old, after: now, was, from, words, because, moved: model === 'moved' || found.some(colours) };
 }
 
 /** Which of the changes a formula hangs on. */
@@ -134,8 +175,10 @@ function causes(book: Book, cell: EntryCell | undefined, changes: ReadonlyMap<st
   for (const user of book.usersOf(`formula:${recipe.id}`))
     if (user.entry.kind === 'sprayout' && user.name) names.add(user.name);
   names.add('book:');
-  return [...names].flatMap((name) => changes.get(name) ?? []);
+  return [...names].flatMap((name) => changes.get(name) ?? []).filter((change) => !onlyRenamed(change));
 }
+
+const onlyRenamed = (change: EntryChange): boolean => change.is === 'renamed' && change.words.length === 0;
 
 /** Lines of a toner or let-down by which it colours; its price, density or stock do not. */
 const COLOURING = new Set(['absorption', 'scattering', 'kind', 'lot', 'solids', 'toner', 'letdown']);
@@ -167,7 +210,15 @@ function entryReview({ before, after }: Versions, change: EntryChange): EntryRev
   };
 }
 
-const ORDER = ['visible', 'needs a spray-out', 'new', 'within tolerance', 'gone', 'no change in colour'];
+/** Grades, the gravest first. */
+export const ORDER: readonly Grade[] = [
+  'visible',
+  'needs a spray-out',
+  'new',
+  'within tolerance',
+  'gone',
+  'no change in colour',
+];
 
 const gravestFirst = (a: FormulaReview, b: FormulaReview): number =>
   Number(b.callOuts.length > 0) - Number(a.callOuts.length > 0) ||
@@ -184,6 +235,8 @@ function notesOf({ before, after }: Versions, model: Review['model']): string[] 
       `the main light changed from ${a.illuminant}/${a.observer} to ${b.illuminant}/${b.observer}: measured figures before and after are not of one light`,
     );
   if (model === 'none') notes.push('no optics.lock: nothing is predicted, only measured colours are told');
+  if (model !== 'none' && unlearnedSamples(after.book).length > 0)
+    notes.push('optics.lock is not of the cards as they are now: write it again with pourbook fit --write');
   if (model === 'moved') notes.push('optics.lock changed: part of a predicted shift may be the model, not the formula');
   return notes;
 }

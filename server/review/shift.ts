@@ -4,14 +4,17 @@ import { differsUnder, type Pair, pairsOf } from '../answers/pairs.ts';
 import type { Book } from '../book/book.ts';
 import { toleranceFor } from '../book/entries/shop.ts';
 import { shopOf } from '../book/known.ts';
-import type { Prediction } from '../book/optics/predicted.ts';
+import type { PredictedColour } from '../book/optics/predicted.ts';
+import { shiftPlusMinus } from '../book/optics/shift.ts';
 import { difference } from '../colour/difference.ts';
 import { directionPhrase } from '../colour/direction.ts';
-import type { FormulaState } from './state.ts';
+import type { Expected, FormulaState } from './state.ts';
 
 export interface AngleShift {
   readonly geometry: string;
   readonly dE00: number;
+  /** Of this shift (90 %), not of either colour; null for measured colours and where the fit does not tell it. */
+  readonly plusMinus: number | null;
   /** Of the new colour from the old one. */
   readonly direction: string;
   readonly tolerance: number;
@@ -22,9 +25,11 @@ export interface Shift {
   /** The worst against its own tolerance first, under the main light of the new version. */
   readonly angles: readonly AngleShift[];
   readonly differs: string;
-  /** The larger ± of the two predictions at the worst angle; null for measured colours. */
+  /** The larger ± of the two predicted colours, each for itself; null for measured colours. */
   readonly plusMinus: number | null;
   readonly within: boolean;
+  /** Does the ± of the shift leave it on its side of the tolerance? Null where it is not known. */
+  readonly sure: boolean | null;
   /** A prediction so wide that even a hidden area would not be sure: the toners are too little known. */
   readonly doubtful: boolean;
 }
@@ -33,44 +38,74 @@ export interface Shift {
 export function measuredShift(book: Book, before: FormulaState, after: FormulaState): Shift | null {
   if (!before.card || !after.card) return null;
   const pairs = pairsOf(before.card.colours, after.card.colours, [shopOf(book).viewings[0]!]);
-  return shiftOf(book, 'measured', pairs, null);
+  return shiftOf(book, 'measured', pairs, { each: null, of: null });
 }
 
-export function predictedShift(book: Book, before: Prediction | null, after: Prediction | null): Shift | null {
-  if (!before || !after || before.side !== after.side) return null;
+export function predictedShift(book: Book, before: Expected | null, after: Expected | null): Shift | null {
+  const matched = matchedColours(book, before, after);
+  if (!before || !after || matched.length === 0) return null;
+  const pairs = matched.map(([was, { geometry, viewing, lab }]) => ({
+    geometry,
+    ...viewing,
+    standard: was.lab,
+    sample: lab,
+  }));
+  const each = Math.max(...matched.flat().map(({ plusMinus }) => plusMinus));
+  const of = shiftPlusMinus(before.paint, after.paint, shopOf(book).viewings[0]!);
+  return shiftOf(book, 'predicted', pairs, { each: rounded(each), of: of === undefined ? null : rounded(of) });
+}
+
+/** The predicted colours of both at the angles that they share, under the main light of the book. */
+export function matchedColours(
+  book: Book,
+  before: Expected | null,
+  after: Expected | null,
+): (readonly [PredictedColour, PredictedColour])[] {
+  if (!before || !after || before.prediction.side !== after.prediction.side) return [];
   const main = shopOf(book).viewings[0]!;
-  let plusMinus = 0;
-  const pairs = after.colours.flatMap(({ geometry, viewing, lab, plusMinus: own }): Pair[] => {
-    if (viewing.illuminant !== main.illuminant || viewing.observer !== main.observer) return [];
-    const other = before.colours.find(
-      (one) =>
-        one.geometry === geometry &&
-        one.viewing.illuminant === viewing.illuminant &&
-        one.viewing.observer === viewing.observer,
+  const under = ({ prediction }: Expected) =>
+    prediction.colours.filter(
+      ({ viewing }) => viewing.illuminant === main.illuminant && viewing.observer === main.observer,
     );
-    if (!other) return [];
-    plusMinus = Math.max(plusMinus, own, other.plusMinus);
-    return [{ geometry, ...viewing, standard: other.lab, sample: lab }];
+  const old = under(before);
+  return under(after).flatMap((colour) => {
+    const other = old.find(({ geometry }) => geometry === colour.geometry);
+    return other ? [[other, colour] as const] : [];
   });
-  return shiftOf(book, 'predicted', pairs, rounded(plusMinus));
 }
 
-function shiftOf(book: Book, basis: Shift['basis'], pairs: readonly Pair[], plusMinus: number | null): Shift | null {
+interface Errors {
+  /** Of the less certain one of the two colours. */
+  readonly each: number | null;
+  /** Of the shift. */
+  readonly of: number | null;
+}
+
+function shiftOf(book: Book, basis: Shift['basis'], pairs: readonly Pair[], { each, of }: Errors): Shift | null {
   if (pairs.length === 0) return null;
   const angles = pairs
     .map(({ geometry, standard, sample }) => ({
       geometry,
       dE00: rounded(difference('dE00', standard, sample)),
+      plusMinus: of,
       direction: directionPhrase(standard, sample),
       tolerance: toleranceFor(shopOf(book), geometry).limit,
     }))
     .sort((a, b) => b.dE00 / b.tolerance - a.dE00 / a.tolerance);
+  const within = angles.every(({ dE00, tolerance }) => dE00 <= tolerance);
+  const wide = of ?? each;
   return {
     basis,
     angles,
     differs: differsUnder(shopOf(book).viewings[0]!, pairs),
-    plusMinus,
-    doubtful: plusMinus !== null && plusMinus > toleranceFor(shopOf(book), angles[0]!.geometry, 'hidden').limit,
-    within: angles.every(({ dE00, tolerance }) => dE00 <= tolerance),
+    plusMinus: each,
+    within,
+    sure: of === null ? null : surelySo(angles, within, of),
+    doubtful: wide !== null && wide > toleranceFor(shopOf(book), angles[0]!.geometry, 'hidden').limit,
   };
 }
+
+const surelySo = (angles: readonly AngleShift[], within: boolean, plusMinus: number): boolean =>
+  within
+    ? angles.every(({ dE00, tolerance }) => dE00 + plusMinus <= tolerance)
+    : angles.some(({ dE00, tolerance }) => dE00 - plusMinus > tolerance);

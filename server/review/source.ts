@@ -14,10 +14,21 @@ export interface SourceBytes {
 export interface Source {
   /** How a person calls this version: `main`, `HEAD`, `the working tree`, a folder. */
   readonly label: string;
+  /** Its full name in git; nothing for files as they lie there. */
+  readonly commit?: string;
   /** The `.pour` files by path. */
   readonly files: ReadonlyMap<string, SourceFile>;
   /** Every other file, such as `optics.lock` and what readings name, by path. */
   readonly beside: ReadonlyMap<string, SourceBytes>;
+}
+
+/** A commit of the change, as a review lists it. */
+export interface CommitHead {
+  readonly hash: string;
+  readonly author: string;
+  /** ISO 8601. */
+  readonly date: string;
+  readonly subject: string;
 }
 
 const SCHEME = 'version:/';

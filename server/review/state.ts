@@ -10,10 +10,18 @@ import type { Book } from '../book/book.ts';
 import { currentCard } from '../book/cards.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { type Colours, coloursIn } from '../book/colours.ts';
+import { toleranceFor } from '../book/entries/shop.ts';
 import { shopOf } from '../book/known.ts';
 import { costsOf } from '../book/materials.ts';
 import { hidingIn } from '../book/optics/hiding.ts';
-import { isPredicted, type Prediction, predictedIn } from '../book/optics/predicted.ts';
+import {
+  isPredicted,
+  type Paint,
+  type Prediction,
+  paintOf,
+  predictedIn,
+  type Unpredicted,
+} from '../book/optics/predicted.ts';
 import { type Recipe, recipeIn } from '../book/recipe.ts';
 import { difference } from '../colour/difference.ts';
 import { type ScreenColour, screenColour } from '../colour/screen.ts';
@@ -36,6 +44,13 @@ export interface TonerFigure {
 export interface OffStandard {
   readonly geometry: string;
   readonly dE00: number;
+  readonly tolerance: number;
+}
+
+/** A predicted colour with the paint that it is of, as one fit knows it. */
+export interface Expected {
+  readonly prediction: Prediction;
+  readonly paint: Paint;
 }
 
 export interface FormulaState {
@@ -56,14 +71,14 @@ export interface FormulaState {
   readonly card: { readonly id: string; readonly colours: Colours } | null;
   readonly standardColours: Colours | null;
   readonly pairs: readonly Pair[];
-  /** Of the card, the worst angle first, under the main light. */
+  /** Of the card, the worst angle against its own tolerance first, under the main light. */
   readonly off: readonly OffStandard[];
   readonly differs: string;
   readonly verdict: BookVerdict | null;
   /** How far card and standard part when the light changes, at worst. */
   readonly metamerism: { readonly geometry: string; readonly illuminant: string; readonly dE00: number } | null;
   readonly flopIndex: number | null;
-  readonly prediction: Prediction | null;
+  readonly expected: Expected | null;
   readonly unpredicted: string | null;
   readonly coats: number | null;
   readonly bestGrey: { readonly munsellValue: number; readonly coats: number | null } | null;
@@ -86,12 +101,11 @@ export interface FormulaState {
 export function stateOf(book: Book, cell: EntryCell): FormulaState {
   const recipe = recipeIn(book, cell);
   const grams = targetGrams(recipe);
-  const prediction = hasFits(book) ? predictedIn(book, cell) : UNRECORDED;
+  const expected = expectedIn(book, cell);
   const hiding = hasFits(book) ? hidingIn(book, cell) : UNRECORDED;
   // Without a film of known thickness coats compare with each other only.
   const counts = isPredicted(hiding) && !hiding.relative;
   const colour = measured(book, cell, recipe);
-  const known = isPredicted(prediction) ? prediction : null;
   return {
     cell,
     recipe,
@@ -101,21 +115,32 @@ export function stateOf(book: Book, cell: EntryCell): FormulaState {
     undercoat: undercoatOf(book, recipe, grams),
     standard: recipe.standard?.is ?? null,
     ...colour,
-    prediction: known,
-    unpredicted: isPredicted(prediction) ? null : prediction.none,
-    coats: counts ? (hiding.named?.coats ?? null) : null,
+    expected: 'none' in expected ? null : expected,
+    unpredicted: 'none' in expected ? expected.none : null,
+    coats: counts ? atBench(hiding.named?.coats) : null,
     bestGrey:
       isPredicted(hiding) && hiding.best
-        ? { munsellValue: hiding.best.munsellValue, coats: counts ? hiding.best.coats : null }
+        ? { munsellValue: hiding.best.munsellValue, coats: counts ? atBench(hiding.best.coats) : null }
         : null,
     voc: vocOf(book, cell, recipe),
     cost: costOf(book, recipe, grams),
-    screen: screenOf(book, colour.card?.colours, known),
+    screen: screenOf(book, colour.card?.colours, 'none' in expected ? null : expected.prediction),
   };
 }
 
+/** A tenth of a coat is more than anyone sprays to. */
+const atBench = (coats: number | null | undefined): number | null => (coats == null ? null : rounded(coats, 1));
+
 /** A review learns no toners: only what is recorded beside the book comes out the same for every reviewer. */
 const UNRECORDED = { none: 'no optics.lock is recorded' };
+
+export function expectedIn(book: Book, cell: EntryCell): Expected | Unpredicted {
+  if (!hasFits(book)) return UNRECORDED;
+  const prediction = predictedIn(book, cell);
+  if (!isPredicted(prediction)) return prediction;
+  const paint = paintOf(book, recipeIn(book, cell));
+  return 'none' in paint ? paint : { prediction, paint };
+}
 
 const statusText = ({ is, by, on }: NonNullable<Recipe['status']>): string =>
   [is, by && `by ${by}`, on && `on ${on}`].filter(Boolean).join(' ');
@@ -162,17 +187,19 @@ function undercoatOf(book: Book, recipe: Recipe, grams: Rational | undefined): F
   };
 }
 
-/** Many formulas go on one grey, which takes longer to work out than all else of a formula. Versions do not change while they are reviewed. */
-const pouredGreys = new WeakMap<Book, Map<string, string>>();
-
+/** Many formulas go on one grey, which takes longer to work out than all else of a formula. */
 function greyPours(book: Book, recipe: Recipe, weight: Rational, key: string): string {
-  const known = pouredGreys.get(book) ?? new Map<string, string>();
-  pouredGreys.set(book, known);
-  const pours =
-    known.get(key) ??
-    (undercoatSheet(book, recipe, weight)?.pours ?? []).map(({ toner, grams }) => `${toner} ${grams} g`).join(', ');
-  known.set(key, pours);
-  return pours;
+  const pours = () => undercoatSheet(book, recipe, weight)?.pours ?? [];
+  return book
+    .bookFact(
+      `grey pours ${key}`,
+      () =>
+        pours()
+          .map(({ toner, grams }) => `${toner} ${grams} g`)
+          .join(', '),
+      () => '',
+    )
+    .get();
 }
 
 type MeasuredState = Pick<
@@ -198,7 +225,7 @@ function measured(book: Book, cell: EntryCell, recipe: Recipe): MeasuredState {
     card: card && colours ? { id: card.card.id, colours } : null,
     standardColours,
     pairs,
-    off: offOf(pairs),
+    off: offOf(book, pairs),
     differs: pairs.length > 0 ? differsUnder(main, pairs) : '',
     verdict: verdictOf(book, pairs),
     metamerism: worst ?? null,
@@ -206,11 +233,15 @@ function measured(book: Book, cell: EntryCell, recipe: Recipe): MeasuredState {
   };
 }
 
-/** Worst angle first. */
-export const offOf = (pairs: readonly Pair[]): OffStandard[] =>
+/** The worst angle against its own tolerance first. */
+export const offOf = (book: Book, pairs: readonly Pair[]): OffStandard[] =>
   pairs
-    .map(({ geometry, standard, sample }) => ({ geometry, dE00: rounded(difference('dE00', standard, sample)) }))
-    .sort((a, b) => b.dE00 - a.dE00);
+    .map(({ geometry, standard, sample }) => ({
+      geometry,
+      dE00: rounded(difference('dE00', standard, sample)),
+      tolerance: toleranceFor(shopOf(book), geometry).limit,
+    }))
+    .sort((a, b) => b.dE00 / b.tolerance - a.dE00 / a.tolerance);
 
 /** Of the amounts at the target weight, else of 100 g. */
 function costOf(book: Book, recipe: Recipe, grams: Rational | undefined): FormulaState['cost'] {

@@ -1,4 +1,5 @@
 /** A sentence per formula: what the change does to its colour, by the tolerances of the new version. */
+import type { ExpectedOff } from './expected-off.ts';
 import type { Shift } from './shift.ts';
 import type { FormulaState } from './state.ts';
 import { samePourOrder, scaledBy } from './toners.ts';
@@ -15,6 +16,8 @@ export interface Judged {
   readonly shift: Shift | null;
   /** A toner that it is mixed of colours otherwise now. */
   readonly moved: boolean;
+  /** How far the new paint is expected to be off its standard, where no card shows it. */
+  readonly expected: ExpectedOff | null;
 }
 
 export function gradeOf({ before, after, alike, shift, moved }: Judged): Grade {
@@ -41,12 +44,19 @@ export function sentenceOf(grade: Grade, judged: Judged): string {
     case 'no change in colour':
       return unchanged(judged);
     case 'within tolerance':
-      return `Within tolerance: ${told(shift!)}.`;
+      return `Within tolerance: ${told(shift!)}.${beyond(judged)}`;
     case 'visible':
-      return `Visible: ${told(shift!)}.`;
+      return `Visible: ${told(shift!)}.${beyond(judged)}`;
     case 'needs a spray-out':
       return before ? unknown(judged) : 'New, and needs a spray-out: no card shows it yet.';
   }
+}
+
+/** A small step can lead beyond what is allowed against the standard. */
+function beyond({ expected }: Judged): string {
+  if (!expected || expected.worst.dE00 <= expected.worst.tolerance) return '';
+  const { standard, worst } = expected;
+  return ` It is then expected to be off ${standard} by ${worst.dE00.toFixed(1)} at ${worst.geometry}, beyond the ${worst.tolerance.toFixed(1)} allowed: spray it out.`;
 }
 
 function unknown({ after, shift }: Judged): string {
@@ -77,11 +87,13 @@ function unchanged({ before, after, alike, shift, moved }: Judged): string {
 }
 
 function told(shift: Shift): string {
-  const { geometry, dE00, tolerance } = shift.angles[0]!;
-  const basis =
-    shift.basis === 'measured'
-      ? 'from card to card'
-      : `predicted${shift.plusMinus === null ? '' : `, either ± ${shift.plusMinus.toFixed(1)}`}`;
+  const { geometry, dE00, plusMinus, tolerance } = shift.angles[0]!;
+  const basis = shift.basis === 'measured' ? 'from card to card' : 'predicted';
   const words = shift.differs === 'no clear direction' || shift.differs === '' ? '' : `; ${shift.differs}`;
-  return `the colour moves by ${dE00.toFixed(1)} dE00 at ${geometry} at worst (${basis}), allowed ${tolerance.toFixed(1)}${words}`;
+  const unsure = shift.sure === false ? ', too near to it for the ± to be sure' : '';
+  return `the colour moves by ${dE00.toFixed(1)}${plusMinusText(plusMinus)} dE00 at ${geometry} at worst (${basis}), allowed ${tolerance.toFixed(1)}${unsure}${words}`;
 }
+
+/** Rounded up, so that no ± is told smaller than it is. */
+export const plusMinusText = (plusMinus: number | null): string =>
+  plusMinus === null ? '' : ` ± ${(Math.ceil(plusMinus * 10 - 1e-9) / 10).toFixed(1)}`;

@@ -14,9 +14,10 @@ export interface Place {
 
 export interface Version {
   readonly label: string;
+  readonly commit: string | null;
   /** The entries that matter; all else of the book is left out. */
   readonly book: Book;
-  /** Where an entry (or an offset in its text) stands in the whole file. */
+  /** Where the head of an entry (or an offset in its text) stands in the whole file. */
   readonly placeOf: (cell: EntryCell, offset?: number) => Place;
   /** Paths of files that readings name, with the ids of what they hold. */
   readonly beside: Source['beside'];
@@ -178,9 +179,10 @@ async function open(outline: Outline, chosen: ReadonlySet<Part> | 'all'): Promis
   book.loaded.set(true);
   return {
     label: outline.source.label,
+    commit: outline.source.commit ?? null,
     book,
     beside: outline.source.beside,
-    placeOf: (cell, offset = 0) => {
+    placeOf: (cell, offset = headOffset(cell)) => {
       const index = cell.file.indexOf(cell);
       const from = cell.file.lineOf(Math.max(0, index));
       const within = cell.file.positionOf(Math.max(0, index), offset).line - from;
@@ -188,6 +190,9 @@ async function open(outline: Outline, chosen: ReadonlySet<Part> | 'all'): Promis
     },
   };
 }
+
+/** Below the comments that belong to it. */
+export const headOffset = ({ entry }: EntryCell): number => entry.head?.from ?? 0;
 
 async function openBeside(book: Book, { beside }: Source): Promise<void> {
   for (const uri of book.importsNamed()) book.setImportedFile(uri, await beside.get(pathOf(uri))?.read());

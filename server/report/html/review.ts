@@ -1,89 +1,139 @@
 /** A review as one page that needs nothing else, to be printed and signed: words first, colour last and small, legible in black and white. */
 import type { FormulaReview } from '../../review/formula.ts';
 import type { Review } from '../../review/review.ts';
-import { entryText, factsOf, sumOf, TONER_HEAD, titleOf, tonerRow, tonersDiffer } from '../text/review.ts';
+import {
+  angleFigures,
+  entryText,
+  type Fact,
+  type Figures,
+  factsOf,
+  leftOut,
+  needsLook,
+  reasonOf,
+  remarksOf,
+  shiftCaption,
+  shortHash,
+  standardMoves,
+  sumOf,
+  titleOf,
+  tonerFigures,
+  tonersDiffer,
+  versionText,
+  worstText,
+} from '../text/review-facts.ts';
 import { escapeXml as text } from '../xml.ts';
+import { page } from './page.ts';
 
 const STYLE = `
-:root { color-scheme: light; }
-body { font: 15px/1.45 Georgia, 'Liberation Serif', serif; color: #111; background: #fff; max-width: 60rem; margin: 2rem auto; padding: 0 1.5rem; }
-h1 { font-size: 1.5rem; margin: 0 0 .3rem; }
-h2 { font-size: 1.1rem; margin: 0; }
-.sum, .place { color: #333; }
-.place { font: 12px ui-monospace, 'DejaVu Sans Mono', monospace; }
-article { border-top: 1px solid #111; padding: .9rem 0 1rem; break-inside: avoid; }
+.sum { color: #333; }
+.place, .hash { font: 12px ui-monospace, 'DejaVu Sans Mono', monospace; color: #333; }
+article { border-top: 1px solid #111; padding: .8rem 0 .9rem; }
 .says { margin: .35rem 0; font-size: 1.05rem; }
-.out { margin: .35rem 0; padding: .3rem .7rem; border-left: 4px solid #111; font-weight: bold; }
-ul { margin: .4rem 0; padding-left: 1.2rem; }
-table { border-collapse: collapse; margin: .6rem 0; font-variant-numeric: tabular-nums; }
-caption { text-align: left; font-style: italic; padding-bottom: .15rem; }
-th { text-align: left; font-weight: normal; border-bottom: 1px solid #111; padding: .1rem .9rem .1rem 0; vertical-align: bottom; }
-td { padding: .1rem .9rem .1rem 0; border-bottom: 1px solid #ddd; }
-.n { text-align: right; }
-tr.moved td { font-weight: bold; }
+.out { margin: .35rem 0; padding: .25rem .7rem; border-left: 4px solid #111; font-weight: bold; }
+.figures { display: flex; flex-wrap: wrap; gap: 0 2.5rem; align-items: flex-start; }
+.facts td:first-child { white-space: nowrap; }
+.facts td { vertical-align: top; }
+td.id { white-space: nowrap; font-weight: bold; }
+tr.marked td { font-weight: bold; }
 .screen { color: #333; font-size: 12px; }
 .screen i { display: inline-block; width: 2.6rem; height: .8rem; border: 1px solid #111; vertical-align: -1px; margin: 0 .3rem; }
-.sign { display: flex; gap: 2rem; margin-top: .7rem; font-size: 13px; }
-.sign span { border-bottom: 1px solid #111; flex: 1; padding-bottom: 1.1rem; }
-@media print { body { margin: 0; max-width: none; font-size: 11pt; } }
+.sign { display: flex; gap: 2rem; margin-top: .8rem; font-size: 13px; break-inside: avoid; }
+.sign span { border-bottom: 1px solid #111; flex: 1; padding-bottom: 1.2rem; }
+.whole { margin-top: 1.6rem; padding-top: .6rem; border-top: 2px solid #111; break-inside: avoid; }
+table, li, .out, .says { break-inside: avoid; }
+h2, .says, caption { break-after: avoid; }
 `;
 
 export function reviewHtml(review: Review): string {
+  const { formulas, entries } = review;
+  const [look, rest] = [formulas.filter(needsLook), formulas.filter((one) => !needsLook(one))];
+  return page(
+    `Review of ${review.after} against ${review.before}`,
+    STYLE,
+    [
+      header(review),
+      ...(look.length > 1 ? [overview(look)] : []),
+      ...look.map((one) => article(one, entries)),
+      ...(rest.length > 0 ? [unchanged(rest, entries)] : []),
+      ...(entries.length > 0 ? [otherEntries(entries)] : []),
+      signature(look.length),
+    ].join('\n'),
+  );
+}
+
+const MOST_COMMITS = 30;
+
+function header(review: Review): string {
+  const commits = review.commits.slice(0, MOST_COMMITS);
+  const left = review.commits.length - commits.length;
+  const rows = commits.map(
+    ({ hash, author, date, subject }) =>
+      `<tr><td>${text(date.slice(0, 10))}</td><td>${text(author)}</td><td>${text(subject)}</td><td class="hash">${shortHash(hash)}</td></tr>`,
+  );
   return [
-    '<!doctype html>',
-    '<html lang="en"><head><meta charset="utf-8">',
-    '<meta name="viewport" content="width=device-width, initial-scale=1">',
-    `<title>Review of ${text(review.after)} against ${text(review.before)}</title>`,
-    `<style>${STYLE}</style></head><body>`,
-    `<header><h1>${text(review.after)} against ${text(review.before)}</h1>`,
+    `<header><h1>${text([review.shop, 'what changed in the formulas'].filter(Boolean).join(': '))}</h1>`,
+    `<p>${text(versionText(review.after, review.afterCommit))} against ${text(versionText(review.before, review.beforeCommit))}</p>`,
     `<p class="sum">${text(sumOf(review))}</p>`,
     ...review.notes.map((note) => `<p class="sum">Note: ${text(note)}.</p>`),
-    '</header><main>',
-    ...review.formulas.map(article),
-    ...(review.entries.length > 0 ? [entries(review)] : []),
-    '</main></body></html>',
-    '',
+    ...(rows.length > 0 ? [`<table>${rows.join('')}</table>`] : []),
+    ...(left > 0 ? [`<p class="sum">${leftOut(left)}</p>`] : []),
+    '</header>',
   ].join('\n');
 }
 
-function article(one: FormulaReview): string {
+function overview(formulas: readonly FormulaReview[]): string {
+  const rows = formulas.map(
+    (one) =>
+      `<tr><td class="id">${text(one.id)}</td><td>${text(one.grade)}</td><td>${text(worstText(one))}</td><td>${text(standardMoves(one))}</td><td>${text(one.callOuts.map(({ what }) => what).join('; '))}</td></tr>`,
+  );
+  return `<section><h2>To look at</h2><table><tr><th>formula</th><th>colour</th><th>shift at the worst angle</th><th>off the standard, dE00</th><th>not to be overlooked</th></tr>${rows.join('')}</table></section>`;
+}
+
+function article(one: FormulaReview, entries: Review['entries']): string {
+  const shift = angleFigures(one);
+  const reason = reasonOf(one, entries);
   return [
     '<article>',
     `<h2>${text(titleOf(one))}</h2>`,
-    `<div class="place">${text(one.place.file)}:${one.place.line}</div>`,
+    `<div class="place">${text(one.place.file)}:${one.place.line}${reason ? `, ${text(reason)}` : ''}</div>`,
     `<p class="says">${text(one.sentence)}</p>`,
     ...one.callOuts.map(({ text: said }) => `<p class="out">${text(said)}</p>`),
-    list(factsOf(one)),
-    ...(tonersDiffer(one) ? [toners(one)] : []),
-    ...(one.shift && one.shift.angles[0]!.dE00 > 0 ? [angles(one.shift)] : []),
+    '<div class="figures">',
+    ...(tonersDiffer(one) ? [figures('Toners', tonerFigures(one))] : []),
+    ...(shift ? [figures(`${shiftCaption(one)}, worst first`, shift)] : []),
+    '</div>',
+    facts(factsOf(one)),
+    list(remarksOf(one)),
     screen(one),
-    ...(one.grade === 'no change in colour' && one.callOuts.length === 0
-      ? []
-      : ['<div class="sign"><span>Looked at by</span><span>on</span><span>Remark</span></div>']),
+    signLines(['Looked at by', 'on', 'Remark']),
     '</article>',
   ].join('\n');
 }
 
-const list = (facts: readonly string[]): string =>
-  facts.length === 0 ? '' : `<ul>${facts.map((fact) => `<li>${text(fact)}</li>`).join('')}</ul>`;
+const signLines = (words: readonly string[]): string =>
+  `<div class="sign">${words.map((word) => `<span>${word}</span>`).join('')}</div>`;
 
-function toners({ toners: all }: FormulaReview): string {
-  const rows = all.map((toner) => {
-    const [name, ...figures] = tonerRow(toner);
-    const moved = toner.before?.parts === toner.after?.parts ? '' : ' class="moved"';
-    return `<tr${moved}><td>${text(name!)}</td>${figures.map((figure) => `<td class="n">${text(figure)}</td>`).join('')}</tr>`;
-  });
-  const head = TONER_HEAD.map((word, index) => `<th${index === 0 ? '' : ' class="n"'}>${text(word)}</th>`).join('');
-  return `<table><caption>Toners</caption><tr>${head}</tr>${rows.join('')}</table>`;
+const list = (sentences: readonly string[]): string =>
+  sentences.length === 0 ? '' : `<ul>${sentences.map((one) => `<li>${text(one)}</li>`).join('')}</ul>`;
+
+function facts(all: readonly Fact[]): string {
+  if (all.length === 0) return '';
+  const both = all.some(({ before }) => before !== null);
+  const row = ({ what, before, after }: Fact) =>
+    before === after
+      ? `<tr><td>${text(what)}</td><td colspan="2">${text(after)}, as before</td></tr>`
+      : `<tr class="marked"><td>${text(what)}</td>${both ? `<td>${text(before ?? '–')}</td>` : ''}<td>${text(after)}</td></tr>`;
+  const head = both ? '<tr><th></th><th>before</th><th>after</th></tr>' : '';
+  return `<table class="facts">${head}${all.map(row).join('')}</table>`;
 }
 
-function angles({ angles: all, basis }: NonNullable<FormulaReview['shift']>): string {
-  const rows = all.map(
-    ({ geometry, dE00, tolerance, direction }) =>
-      `<tr${dE00 > tolerance ? ' class="moved"' : ''}><td>${text(geometry)}</td><td class="n">${dE00.toFixed(1)}</td><td class="n">${tolerance.toFixed(1)}</td><td>${text(direction)}</td></tr>`,
+function figures(caption: string, { head, rows, marked, right }: Figures): string {
+  const cell = (tag: string) => (words: string, index: number) =>
+    `<${tag}${right[index] ? ' class="n"' : ''}>${text(words)}</${tag}>`;
+  const body = rows.map(
+    (row, index) => `<tr${marked[index] ? ' class="marked"' : ''}>${row.map(cell('td')).join('')}</tr>`,
   );
-  const caption = basis === 'measured' ? 'Measured, from card to card' : 'Predicted';
-  return `<table><caption>${caption}, worst angle first</caption><tr><th>angle</th><th class="n">dE00</th><th class="n">allowed</th><th>the new colour is</th></tr>${rows.join('')}</table>`;
+  return `<table><caption>${text(caption)}</caption><tr>${head.map(cell('th')).join('')}</tr>${body.join('')}</table>`;
 }
 
 function screen({ screen: { before, after } }: FormulaReview): string {
@@ -97,10 +147,32 @@ function screen({ screen: { before, after } }: FormulaReview): string {
   return `<div class="screen">${said}; screen only, not for judging</div>`;
 }
 
-function entries({ entries: all }: Review): string {
-  const rows = all.map(
+/** A row each: what is not to be looked at one by one. */
+function unchanged(formulas: readonly FormulaReview[], entries: Review['entries']): string {
+  const rows = formulas.map((one) => {
+    const same = /^No change in colour[:.]? ?(?:the same toners in the same ratios\.)?$/;
+    const said = [
+      ...(same.test(one.sentence) ? [] : [one.sentence.replace(/\.$/, '')]),
+      ...factsOf(one).map(({ what, before, after }) => `${what}: ${before} → ${after}`),
+      ...remarksOf({ ...one, variants: [] }),
+    ];
+    return `<tr><td>${text(titleOf(one))}</td><td>${text(reasonOf(one, entries))}</td><td>${text(said.join('; '))}</td></tr>`;
+  });
+  return `<article><h2>No change in colour</h2><table class="facts"><tr><th>formula</th><th>why it is named</th><th>what else differs</th></tr>${rows.join('')}</table></article>`;
+}
+
+function otherEntries(entries: Review['entries']): string {
+  const rows = entries.map(
     (one) =>
       `<tr><td>${text(one.entry)}</td><td>${text(entryText(one))}</td><td class="place">${text(one.place.file)}:${one.place.line}</td></tr>`,
   );
   return `<article><h2>Other entries that say something else</h2><table>${rows.join('')}</table></article>`;
 }
+
+const signature = (looked: number): string =>
+  [
+    '<div class="whole">',
+    `<h2>Reviewed${looked > 0 ? ` (${looked} to look at)` : ''}</h2>`,
+    signLines(['Reviewed by', 'Date', 'Signature']),
+    '</div>',
+  ].join('\n');

@@ -1,7 +1,24 @@
 /** A review as Markdown, for a comment on a pull request: a short table first, then the details of each formula, folded. */
 import type { FormulaReview } from '../../review/formula.ts';
 import type { Review } from '../../review/review.ts';
-import { entryText, factsOf, sumOf, TONER_HEAD, titleOf, tonerRow, tonersDiffer } from '../text/review.ts';
+import { factText } from '../text/review.ts';
+import {
+  angleFigures,
+  entryText,
+  type Figures,
+  factsOf,
+  leftOut,
+  needsLook,
+  reasonOf,
+  remarksOf,
+  shiftCaption,
+  shortHash,
+  sumOf,
+  titleOf,
+  tonerFigures,
+  tonersDiffer,
+  versionText,
+} from '../text/review-facts.ts';
 import { escapeMd } from './card.ts';
 import { mdTable } from './table.ts';
 
@@ -9,14 +26,28 @@ import { mdTable } from './table.ts';
 const MOST = 60_000;
 
 export function reviewMarkdown(review: Review): string {
+  const { formulas, entries, notes } = review;
+  const [look, rest] = [formulas.filter(needsLook), formulas.filter((one) => !needsLook(one))];
   const parts = [
-    `### ${escapeMd(review.after)} against ${escapeMd(review.before)}`,
+    `### ${escapeMd(versionText(review.after, review.afterCommit))} against ${escapeMd(versionText(review.before, review.beforeCommit))}`,
     escapeMd(sumOf(review)),
-    ...review.notes.map((note) => `> ${escapeMd(note)}.`),
+    ...notes.map((note) => `> ${escapeMd(note)}.`),
+    ...(look.length > 0 ? [overview(look)] : []),
+    ...(rest.length > 0
+      ? [
+          folded(
+            'No change in colour',
+            some(rest, (one) => quiet(one, entries)),
+          ),
+        ]
+      : []),
+    ...(entries.length > 0 ? [folded('Other entries', some(entries, entryLine))] : []),
+    ...(review.commits.length > 0 ? [folded('Commits', some(review.commits, commitLine))] : []),
   ];
-  if (review.formulas.length > 0) parts.push(overview(review.formulas));
-  if (review.entries.length > 0) parts.push(folded('Other entries', entries(review)));
-  return fitted(parts, review.formulas.map(details));
+  return fitted(
+    parts,
+    look.map((one) => details(one, entries)),
+  );
 }
 
 function fitted(parts: string[], detail: readonly string[]): string {
@@ -33,7 +64,7 @@ function fitted(parts: string[], detail: readonly string[]): string {
   return parts.join('\n\n');
 }
 
-const MOST_ROWS = 100;
+const MOST_ROWS = 80;
 
 function overview(formulas: readonly FormulaReview[]): string {
   const rows = formulas
@@ -57,36 +88,41 @@ function screen({ screen: { before, after } }: FormulaReview): string {
   return before?.hex === after?.hex ? code(after) : `${code(before)} → ${code(after)}`;
 }
 
-function details(one: FormulaReview): string {
-  const parts = [`${escapeMd(one.place.file)}:${one.place.line}`];
-  const facts = factsOf(one);
-  if (facts.length > 0) parts.push(facts.map((fact) => `- ${escapeMd(fact)}`).join('\n'));
-  if (tonersDiffer(one))
-    parts.push(
-      mdTable(
-        TONER_HEAD,
-        one.toners.map((toner) => tonerRow(toner).map(escapeMd)),
-        ['---', ...TONER_HEAD.slice(1).map(() => '--:' as const)],
-      ),
-    );
-  if (one.shift && one.shift.angles[0]!.dE00 > 0) parts.push(angles(one.shift));
-  return folded(titleOf(one), parts.join('\n\n'));
+function details(one: FormulaReview, entries: Review['entries']): string {
+  const shift = angleFigures(one);
+  const lines = [reasonOf(one, entries), ...factsOf(one).map(factText), ...remarksOf(one)].filter(Boolean);
+  return folded(
+    titleOf(one),
+    [
+      `${escapeMd(one.place.file)}:${one.place.line}`,
+      lines.map((line) => `- ${escapeMd(line)}`).join('\n'),
+      ...(tonersDiffer(one) ? [figures(tonerFigures(one))] : []),
+      ...(shift ? [`${shiftCaption(one)}, worst first:`, figures(shift)] : []),
+    ].join('\n\n'),
+  );
 }
 
-const angles = ({ angles: all, basis }: NonNullable<FormulaReview['shift']>): string =>
+const figures = ({ head, rows, right }: Figures): string =>
   mdTable(
-    [
-      'angle',
-      `dE00 (${basis === 'measured' ? 'measured, card to card' : 'predicted'})`,
-      'allowed',
-      'the new colour is',
-    ],
-    all.map(({ geometry, dE00, tolerance, direction }) => [geometry, dE00.toFixed(1), tolerance.toFixed(1), direction]),
-    ['---', '--:', '--:', '---'],
+    head,
+    rows.map((row) => row.map(escapeMd)),
+    head.map((_, index) => (right[index] ? '--:' : '---')),
   );
 
-const entries = ({ entries: all }: Review): string =>
-  all.map((one) => `- ${escapeMd(`${one.entry}: ${entryText(one)} (${one.place.file}:${one.place.line})`)}`).join('\n');
+const quiet = (one: FormulaReview, entries: Review['entries']): string =>
+  `- ${escapeMd([titleOf(one), reasonOf(one, entries), ...factsOf(one).map(factText)].filter(Boolean).join('; '))}`;
+
+const entryLine = (one: Review['entries'][number]): string =>
+  `- ${escapeMd(`${one.entry}: ${entryText(one)} (${one.place.file}:${one.place.line})`)}`;
+
+const commitLine = ({ hash, author, date, subject }: Review['commits'][number]): string =>
+  `- ${escapeMd(`${shortHash(hash)} ${date.slice(0, 10)} ${author}: ${subject}`)}`;
+
+function some<T>(all: readonly T[], line: (one: T) => string): string {
+  const shown = all.slice(0, MOST_ROWS);
+  const left = all.length - shown.length;
+  return [...shown.map(line), ...(left > 0 ? [`- ${leftOut(left)}`] : [])].join('\n');
+}
 
 /** The empty lines make hosts read the inside as Markdown. */
 const folded = (title: string, inside: string): string =>

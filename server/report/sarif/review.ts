@@ -21,9 +21,11 @@ const RULES: readonly SarifRule[] = [
   { id: 'expectation-dropped', text: 'An expectation that did not hold is no longer stated' },
   { id: 'expectation-fails', text: 'An expectation does not hold any more' },
   { id: 'approval-is-of-the-earlier-paint', text: 'An approval was said of the earlier paint' },
+  { id: 'approved-without-a-card', text: 'A formula was approved and no card shows it' },
+  { id: 'voc-above-the-limit', text: 'The VOC of a formula comes to be above its limit' },
 ];
 
-const ruleOf = (words: string): string => words.replaceAll(' ', '-');
+const ruleOf = (words: string): string => words.toLowerCase().replaceAll(' ', '-');
 
 export function reviewSarif({ formulas }: Review): string {
   const results = formulas.flatMap(({ id, grade, sentence, callOuts, place, was }): SarifResult[] => {

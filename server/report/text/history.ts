@@ -1,6 +1,7 @@
 /** The history of an entry for a terminal: who changed what when, and where the colour went. */
 import type { HistoryAnswer, HistoryStep } from '../../review/history.ts';
-import { entryText, factsOf, TONER_ALIGN, TONER_HEAD, tonerRow } from './review.ts';
+import { factText, figures } from './review.ts';
+import { entryText, factsOf, remarksOf, tonerFigures, tonersDiffer } from './review-facts.ts';
 import { table } from './table.ts';
 
 export function historyText({ id, steps, cutOff }: HistoryAnswer): string {
@@ -24,13 +25,13 @@ function stepText({ commit, author, date, subject, id, formula, entry }: History
   const head = `${commit.slice(0, 10)}  ${date.slice(0, 16).replace('T', ' ')}  ${author}: ${subject}`;
   if (entry) return [head, `  ${id}: ${entryText(entry)}`];
   if (!formula) return [head];
-  const moved = formula.toners.filter(({ before, after }) => JSON.stringify(before) !== JSON.stringify(after));
   return [
     head,
     `  ${formula.was === 'renamed' ? `${id}, renamed from ${formula.from}` : id}: ${formula.sentence}`,
     ...formula.callOuts.map(({ text }) => `  ! ${text}`),
-    ...factsOf(formula).map((fact) => `  ${fact}`),
-    ...(moved.length > 0 ? [table([TONER_HEAD, ...moved.map(tonerRow)], TONER_ALIGN, '    ')] : []),
+    ...factsOf(formula).map((fact) => `  ${factText(fact)}`),
+    ...remarksOf(formula).map((remark) => `  ${remark}`),
+    ...(tonersDiffer(formula) ? figures(tonerFigures(formula)) : []),
   ];
 }
 

@@ -16,7 +16,7 @@ const object = (properties: Record<string, unknown>, required: readonly string[]
   properties,
   required,
 });
-const message = object({ text: { type: 'string' } }, ['text']);
+const message = object({ text: { type: 'string' }, markdown: { type: 'string' } }, ['text']);
 const SARIF = object(
   {
     $schema: { type: 'string', format: 'uri' },
@@ -33,7 +33,7 @@ const SARIF = object(
                   rules: {
                     type: 'array',
                     uniqueItems: true,
-                    items: object({ id: { type: 'string' }, shortDescription: message }, ['id']),
+                    items: object({ id: { type: 'string' }, shortDescription: message, help: message }, ['id']),
                   },
                 },
                 ['name'],
@@ -175,8 +175,9 @@ describe('a review', () => {
     expect(text).toContain('| formula | what it does to the colour | screen only, not for judging |');
     expect(text).toContain('**GUL\\-2** Gull \\| \\<b\\>Grey\\</b\\>');
     expect(text).toMatch(/`#[0-9a-f]{6}` → `#[0-9a-f]{6}`/);
-    expect(text.match(/<details>/g)).toHaveLength(4);
-    expect(text.match(/<\/details>/g)).toHaveLength(4);
+    // Three formulas, the card, the commit.
+    expect(text.match(/<details>/g)).toHaveLength(5);
+    expect(text.match(/<\/details>/g)).toHaveLength(5);
     expect(text).not.toContain('<b>');
     for (const row of text.split('\n').filter((line) => line.startsWith('| **')))
       expect(row.replaceAll('\\|', '').split('|')).toHaveLength(5);

@@ -1,0 +1,166 @@
+/**
+ * A book that is being edited against an earlier version of it. Which entries differ is kept up to date entry by entry, and what a change
+ * does to a formula is a fact that reads both books, so that a key costs what it changes and not the size of the book or of the change.
+ */
+import { linesOf, text } from '../../grammar/tree.ts';
+import { type Book, importUri } from '../book/book.ts';
+import type { EntryCell, Name } from '../book/cell.ts';
+import { Derived, untracked } from '../book/facts.ts';
+import { settleHiding } from '../book/optics/hiding.ts';
+import { type Changed, changesAmong, type EntryChange, keyOf } from './changes.ts';
+import { type FormulaReview, type Pairing, reviewFormula } from './formula.ts';
+import { changesByName, modelOf, type NamedChanges, pairingOf, type Review, review } from './review.ts';
+import type { Version, Versions } from './versions.ts';
+
+interface Kept {
+  readonly pairing: string;
+  readonly before: EntryCell | undefined;
+  readonly fact: Derived<FormulaReview>;
+}
+
+export class Since {
+  readonly versions: Versions;
+  /** Names under which something was written since they were last compared. */
+  private readonly doubtful = new Set<string>();
+  private readonly keys = new WeakMap<EntryCell, string>();
+  private readonly old = new Map<string, EntryCell>();
+  private readonly now = new Map<string, EntryCell>();
+  private known: { readonly changes: readonly EntryChange[]; readonly named: NamedChanges } | undefined;
+  private readonly reviews = new Map<EntryCell, Kept>();
+  private otherFiles: ReadonlySet<string> = new Set();
+
+  /** Both books may change from now on. */
+  constructor(before: Version, after: Version) {
+    this.versions = { before, after };
+    for (const { book } of [before, after]) {
+      for (const cell of book.cells()) this.written(cell);
+      book.onIndexed.add(this.indexed);
+    }
+  }
+
+  end(): void {
+    for (const { book } of [this.versions.before, this.versions.after]) book.onIndexed.delete(this.indexed);
+    for (const { fact } of this.reviews.values()) fact.drop();
+    this.reviews.clear();
+  }
+
+  /** Open-format files, by uri, that say something else in the two versions. */
+  filesDiffer(uris: readonly string[]): void {
+    if (uris.length === this.otherFiles.size && uris.every((uri) => this.otherFiles.has(uri))) return;
+    this.otherFiles = new Set(uris);
+    this.known = undefined;
+  }
+
+  /** Everything that differs, as a review of two versions tells it. */
+  all(): Review {
+    return review(this.versions, [], { changes: this.changes(), formula: this.reviewed });
+  }
+
+  /** What became of a formula as it stands in the edited book; nothing where no change reaches it. */
+  formula(cell: EntryCell): FormulaReview | undefined {
+    const model = modelOf(this.versions);
+    if (!cell.name || (this.changes().length === 0 && model !== 'moved')) return undefined;
+    const pairing = pairingOf(this.versions, idOf(cell.name), this.named(), model);
+    if (pairing?.after !== cell || (pairing.because.length === 0 && model !== 'moved')) return undefined;
+    return this.reviewed(pairing);
+  }
+
+  /** The same entry in the earlier version, under whatever name; nothing where it is new. */
+  earlier(cell: EntryCell): EntryCell | undefined {
+    const key = keyOf(cell);
+    if (key === undefined) return undefined;
+    const change = this.named().byName.get(key);
+    if (change) return 'before' in change ? change.before : undefined;
+    return firstOf(this.versions.before.book, key);
+  }
+
+  private named(): NamedChanges {
+    this.changes();
+    return this.known!.named;
+  }
+
+  private changes(): readonly EntryChange[] {
+    for (const key of this.doubtful) if (this.compare(key)) this.known = undefined;
+    this.doubtful.clear();
+    if (!this.known) {
+      const changes = [...changesAmong(this.versions.before.book, this.old, this.now), ...this.importChanges()];
+      this.known = { changes, named: changesByName(changes) };
+    }
+    return this.known.changes;
+  }
+
+  /** Returns whether what differs may be another. */
+  private compare(key: string): boolean {
+    const [before, after] = [firstOf(this.versions.before.book, key), firstOf(this.versions.after.book, key)];
+    const differed = this.old.delete(key);
+    const differs = this.now.delete(key) || differed;
+    if (before?.slice.text === after?.slice.text) return differs;
+    if (before) this.old.set(key, before);
+    if (after) this.now.set(key, after);
+    return true;
+  }
+
+  private importChanges(): Changed[] {
+    if (this.otherFiles.size === 0) return [];
+    const { before, after } = this.versions;
+    return MEASURED.flatMap((kind) => [...after.book.ofKind(kind)]).flatMap((cell): Changed[] => {
+      const name = text(linesOf(cell.entry, 'file')[0], 'file');
+      const uri = name === undefined ? undefined : importUri(cell.file.uri, name);
+      const other = cell.name && before.book.named(cell.name)[0];
+      if (!uri || !other || !cell.name || !this.otherFiles.has(uri)) return [];
+      return [{ is: 'changed', name: cell.name, from: cell.name, before: other, after: cell, words: ['file'] }];
+    });
+  }
+
+  private readonly reviewed = (pairing: Pairing): FormulaReview => {
+    const cell = (pairing.after ?? pairing.before)!;
+    const { before: old, after, ...rest } = pairing;
+    const said = JSON.stringify(rest);
+    let kept = this.reviews.get(cell);
+    if (kept?.pairing !== said || kept.before !== old) {
+      kept?.fact.drop();
+      kept = { pairing: said, before: old, fact: this.factOf(pairing) };
+      this.reviews.set(cell, kept);
+    }
+    const { before: was, after: is } = this.versions;
+    return { ...kept.fact.get(), place: after ? is.placeOf(after) : was.placeOf(cell) };
+  };
+
+  private factOf(pairing: Pairing): Derived<FormulaReview> {
+    const compute = () => {
+      const { before, after } = this.versions;
+      // Asked for, since the review itself only looks whether there are any.
+      before.book.fits.get();
+      after.book.fits.get();
+      // Of the edited book this is worked out beside the typing.
+      if (pairing.before) settleHiding(before.book, pairing.before);
+      return reviewFormula(this.versions, pairing, null);
+    };
+    return new Derived(compute, () => untracked(compute));
+  }
+
+  private readonly indexed = (cell: EntryCell, gone: boolean): void => {
+    if (!gone) {
+      this.written(cell);
+      return;
+    }
+    const key = this.keys.get(cell);
+    if (key !== undefined) this.doubtful.add(key);
+    this.reviews.get(cell)?.fact.drop();
+    this.reviews.delete(cell);
+  };
+
+  private written(cell: EntryCell): void {
+    const [was, is] = [this.keys.get(cell), keyOf(cell)];
+    for (const key of [was, is]) if (key !== undefined) this.doubtful.add(key);
+    if (is === undefined) this.keys.delete(cell);
+    else this.keys.set(cell, is);
+  }
+}
+
+const MEASURED = ['reading', 'sprayout', 'drawdown'] as const;
+
+const idOf = (name: Name): string => name.slice(name.indexOf(':') + 1);
+
+const firstOf = (book: Book, key: string): EntryCell | undefined =>
+  key === 'book:' ? book.shops()[0] : book.named(key as Name)[0];
