@@ -41,15 +41,16 @@ export async function writeLock(output: Output, folder: string, book: Book): Pro
   return path;
 }
 
+/** What is expected of a prediction. */
+const PREDICTED = new Set(['predicted', 'coats', 'grey']);
+
 /**
  * Puts in what the checks read of predictions, where the book asks for it: it keeps an optics.lock, or expects something of a
  * prediction. Any other book is checked without learning its toners first, which takes seconds.
  */
 export async function putPredictions(output: Output, root: string, book: Book): Promise<void> {
   const formulas = hidingCells(book);
-  const asked = formulas.some((cell) =>
-    formulaIn(book, cell).expectations.some(({ metric }) => metric === 'predicted' || metric === 'coats'),
-  );
+  const asked = formulas.some((cell) => formulaIn(book, cell).expectations.some(({ metric }) => PREDICTED.has(metric)));
   if (!asked && !existsSync(join(root, LOCK_NAME))) return;
   await putOptics(output, root, book);
   for (const cell of formulas) settleHiding(book, cell);

@@ -38,10 +38,9 @@ describe('an expectation', () => {
     ['pour A > 12.5 g', 'fails'],
     ['pour A > 0.0125 kg', 'fails'],
     ['pour A > 12.5 ml', 'unit'],
-    ['grey = N5', 'holds'],
-    ['grey = L* 51', 'holds'],
-    ['grey = N6', 'fails'],
-    ['grey <= N5', 'holds'],
+    ['grey = 5', 'unit'],
+    ['grey = L* 101', 'open'],
+    ['coats <= N5', 'unit'],
     ['total = 100 g', 'unit'],
   ])('%s: %s', (expectation, wanted) => {
     expect(verdict(expectation)).toBe(wanted);
@@ -65,6 +64,7 @@ describe('an expectation', () => {
 
   it('of a prediction stays open while no card tells of the toners', () => {
     expect(verdict('coats <= 3')).toBe('open');
+    expect(verdict('grey = N5')).toBe('open');
     expect(verdict('predicted worst <= 1 dE00')).toBe('open');
   });
 });

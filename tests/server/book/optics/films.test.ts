@@ -7,6 +7,7 @@ import { type Hiding, hidingIn, settleHiding } from '../../../../server/book/opt
 import { learnBook, opticsOf, solidOptics } from '../../../../server/book/optics/optics.ts';
 import { samplesOf } from '../../../../server/book/optics/samples.ts';
 import { formulaText } from '../../../../server/report/text/show-formula.ts';
+import { expectationsOf } from '../../../../server/review/expectations.ts';
 import { simulatedShop } from './simulated-shop.ts';
 
 const shop = simulatedShop(11, 8, 60);
@@ -83,6 +84,65 @@ describe('films of known thickness', () => {
   });
 });
 
+describe('what is expected of hiding', () => {
+  const expecting = (...lines: readonly string[]) =>
+    text.replace('  expect coats <= 1\n', lines.map((line) => `  expect ${line}\n`).join(''));
+  const told = (of: Book) =>
+    findingsIn(of, of.find('formula', 'F-1')!)
+      .filter(({ code }) => code.startsWith('expectation'))
+      .map(({ code, problem }) => `${code}: ${problem}`);
+  const settled = (of: Book) => {
+    settleHiding(of, of.find('formula', 'F-1')!);
+    return told(of);
+  };
+  const best = () => (hidingIn(book, cell) as Hiding).best!;
+
+  it('of the grey is held against the one that hides soonest, by half steps', () => {
+    const value = best().munsellValue;
+    const edited = new Book();
+    edited.setFile('file:///shop.pour', expecting(`grey = N${value}`, `grey = N${value - 0.5}`, `grey >= N${value}`));
+    edited.loaded.set(true);
+    learnBook(edited);
+    expect(told(edited)).toHaveLength(3);
+    expect(told(edited)[0]).toContain('expectation-open: This cannot be checked yet: hiding is being worked out.');
+    expect(settled(edited)).toEqual([
+      `expectation-fails: This does not hold: the grey that hides soonest is predicted to be N${value} (L* ${best().lightness.toFixed(0)}).`,
+    ]);
+    const [state] = expectationsOf(edited, edited.find('formula', 'F-1')!);
+    expect(state).toMatchObject({ is: 'holds' });
+  });
+
+  it('starts and stops to hold with the edits', () => {
+    const edited = new Book();
+    const set = (content: string) => edited.setFile('file:///shop.pour', content);
+    set(expecting('coats <= 12'));
+    edited.loaded.set(true);
+    learnBook(edited);
+    expect(settled(edited).join()).toContain('expectation-fails: This does not hold: the colour is predicted');
+    // over the best grey it hides sooner, and more of a hiding toner does more
+    set(expecting('coats <= 60').replace('SEAL grey N2\n', `SEAL grey N${best().munsellValue}\n`));
+    expect(settled(edited)).toEqual([]);
+    set(expecting('coats <= 12').replace('toner T0 2\n', 'toner T0 60\n'));
+    expect(settled(edited)).toEqual([]);
+    set(expecting('coats <= 12').replace('toner T0 2\n', 'toner NEW 2\n'));
+    expect(settled(edited).join()).toContain(
+      'expectation-open: This cannot be checked yet: nothing is predicted, since NEW',
+    );
+    set(expecting('coats <= 12').replace('  undercoat SEAL grey N2\n', ''));
+    expect(settled(edited).join()).toContain('names no undercoat');
+    set(expecting('coats <= 12'));
+    expect(settled(edited).join()).toContain('expectation-fails');
+  });
+
+  it('of coats is open while no film of known thickness was read', () => {
+    const relative = new Book();
+    relative.setFile('file:///shop.pour', [shop.text, undercoat, formula].join('\n'));
+    relative.loaded.set(true);
+    learnBook(relative);
+    expect(settled(relative).join()).toContain('coats compare with each other only');
+  });
+});
+
 it('finds the one grey over which a very clear paint hides', () => {
   const clear = new Book();
   clear.setFile('file:///shop.pour', text.replace('toner T5 40\n  toner T0 2', 'toner T3 40\n  toner T0 2'));
@@ -119,7 +179,7 @@ describe('the cost of a wrong grey', () => {
     const grams = (more.named!.coats! - more.best!.coats!) * (8 / 0.4) * 1.1;
     expect(Math.abs(cost.moreGramsPerSquareMetre! - grams)).toBeLessThanOrEqual(0.51);
     expect(formulaText(show(solid, subject(solid, 'F-1')) as FormulaAnswer)).toMatch(
-      /The named grey costs [\d.]+ coats more than the best \([\d.]+ times as much\), about \d+ g of paint on each m2, predicted/,
+      /The named grey costs [\d.]+ coats more than the best grey \([\d.]+ times as much\), about \d+ g of paint on each m2, predicted/,
     );
   });
 
