@@ -102,9 +102,9 @@ export const rows: readonly Row[] = [
   row(
     'scale',
     'book',
-    '{readability:quantity mass}',
-    'The readability of the bench scale: grams are shown in its steps.',
-    'scale 0.1 g',
+    '{readability:quantity mass} [capacity {capacity:quantity mass}]',
+    'The readability of the bench scale: grams are shown in its steps. Its capacity is the most that it carries, cup included.',
+    'scale 0.1 g capacity 3 kg',
   ),
   row(
     'illuminants',
@@ -138,8 +138,8 @@ export const rows: readonly Row[] = [
   row(
     'voc',
     'book',
-    '{regime:name} {category:name}',
-    'The regulation and its category that the mix is held against.',
+    '{regime:name} {category:name} [undercoat {undercoat:name}]',
+    'The regulation and its category that the colour is held against, and the category of the undercoat, where it is not the usual one.',
     'voc eu-2004-42 topcoat',
   ),
   row(

@@ -1,13 +1,15 @@
 /** What must be known before the first pour: mistakes in the formula or its parents, and pours that the scale cannot weigh. */
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
+import { listed } from '../book/checks/check.ts';
 import { findingsIn } from '../book/findings.ts';
 import { shopOf } from '../book/known.ts';
 import { recipeIn } from '../book/recipe.ts';
-import { decimal, placesOf, type Rational, rational } from '../exact/rational.ts';
-import { smallestPour, type WeighingMode } from '../paint/scales.ts';
+import { leastPour, waysOut, waysSentence } from '../book/small-pours.ts';
+import { decimal, placesOf, rational, sum } from '../exact/rational.ts';
+import type { WeighingMode } from '../paint/scales.ts';
 import { placeOf } from './derivation.ts';
-import type { PourRow } from './mix.ts';
+import type { MixAnswer } from './mix.ts';
 import { plain } from './plain.ts';
 
 export interface MixWarning {
@@ -19,14 +21,8 @@ export interface MixWarning {
   readonly place: string | null;
 }
 
-export function mixWarnings(
-  book: Book,
-  cell: EntryCell,
-  pours: readonly PourRow[],
-  step: Rational,
-  mode: WeighingMode,
-): MixWarning[] {
-  return [...mistakes(book, cell), ...smallPours(book, pours, step, mode)];
+export function mixWarnings(book: Book, cell: EntryCell, answer: MixAnswer, mode: WeighingMode): MixWarning[] {
+  return [...mistakes(book, cell), ...tooSmall(book, cell, answer, mode)];
 }
 
 function mistakes(book: Book, cell: EntryCell): MixWarning[] {
@@ -43,15 +39,29 @@ function mistakes(book: Book, cell: EntryCell): MixWarning[] {
   );
 }
 
-function smallPours(book: Book, pours: readonly PourRow[], step: Rational, mode: WeighingMode): MixWarning[] {
-  const least = smallestPour(step, shopOf(book).weighingError, mode);
+/** Each coat is a cup of its own, so its ways out are told for that cup. */
+function tooSmall(book: Book, cell: EntryCell, answer: MixAnswer, mode: WeighingMode): MixWarning[] {
+  const step = rational(answer.scale.split(' ')[0]!);
+  const recipe = recipeIn(book, cell);
+  const least = leastPour(book, step, mode);
   const share = plain(shopOf(book).weighingError.mul(100));
-  return pours
-    .filter((pour) => rational(pour.grams).lt(least))
-    .map((pour) => ({
-      kind: 'small',
-      code: 'pour-small',
-      message: `${pour.grams} g of ${pour.toner} is too little for this scale: below ${decimal(least, placesOf(step))} g a pour may be off by more than the accepted ${share} %. Make more, use a finer scale, or pour a let-down of ${pour.toner}.`,
-      place: null,
-    }));
+  return answer.coats.flatMap(({ coat: name, weight }) => {
+    const coat = recipe.coats.find((one) => one.name === name);
+    const few = answer.pours.filter((pour) => pour.coat === name && rational(pour.grams).lt(least));
+    if (!coat || few.length === 0) return [];
+    const total = sum(coat.toners.map((toner) => toner.parts));
+    const weighed = { recipe: { ...recipe, coats: [coat], total }, grams: rational(weight), step, mode };
+    const small = coat.toners.filter(({ code }) => few.some((pour) => pour.toner === code));
+    const of = answer.coats.length > 1 ? ` in the ${name} coat` : '';
+    const pours = listed(few.map(({ grams, toner }) => `${grams} g of ${toner}`));
+    const ways = waysSentence(waysOut(book, small, weighed), step);
+    return [
+      {
+        kind: 'small',
+        code: 'pour-small',
+        message: `${pours}${of} ${few.length > 1 ? 'are' : 'is'} too little for this scale: below ${decimal(least, placesOf(step))} g a pour may be off by more than the accepted ${share} %. ${ways}`,
+        place: null,
+      },
+    ];
+  });
 }

@@ -29,7 +29,11 @@ export const bookSettings: Check = {
         .map((regime) => `\`${regime.id}\` (${regime.limits.map((limit) => limit.id).join(', ')})`)
         .join(
           '; ',
-        )}. Other limits are written in the book: \`limit harbour topcoat 340 g/l less-water on 2026-11-20\`. Limits change: check the date that is shown with each.`,
+        )}. Other limits are written in the book: \`limit harbour topcoat 340 g/l less-water on 2026-11-20\`. The undercoat is held against the category that is usual for it (${vocRegimes
+        .map((regime) => `${regime.undercoat} in \`${regime.id}\``)
+        .join(
+          ', ',
+        )}) unless the line says another: \`voc eu-2004-42 topcoat undercoat special\`; of limits of the book's own it has to be said. Limits change: check the date that is shown with each.`,
     },
     {
       code: 'book-twice',
@@ -85,32 +89,45 @@ function* zone(cell: EntryCell): Generator<Finding> {
 
 function* voc(cell: EntryCell): Generator<Finding> {
   const line = lineOf(cell.entry, 'voc');
-  const [at, category] = [value(line, 'regime'), value(line, 'category')];
+  const at = value(line, 'regime');
   if (!at) return;
   const own = readShop(cell.entry).limits;
-  if (own.some((one) => one.regime === at.text && one.category === category?.text)) return;
-  const ids = [...vocRegimes, ...own.map((one) => ({ id: one.regime }))].map((one) => one.id);
   const regime = vocRegimes.find((one) => one.id === at.text);
+  const categories = [value(line, 'category'), value(line, 'undercoat')].filter((one) => one !== undefined);
+  const strangers = categories.filter((one) => !own.some((o) => o.regime === at.text && o.category === one.text));
   if (!regime) {
-    yield unknown(
-      'voc-unknown',
-      at,
-      `The regulation '${at.text}' is not known here.`,
-      nearest(at.text, ids),
-      `Known are ${listed([...new Set(ids)])}.`,
-    );
+    if (strangers.length === 0 && categories.length > 0) return;
+    const ids = [...new Set([...vocRegimes, ...own.map((one) => ({ id: one.regime }))].map((one) => one.id))];
+    if (ids.includes(at.text)) yield* strangers.map((one) => noLimit(at.text, one));
+    else
+      yield unknown(
+        'voc-unknown',
+        at,
+        `The regulation '${at.text}' is not known here.`,
+        nearest(at.text, ids),
+        `Known are ${listed(ids)}.`,
+      );
     return;
   }
-  if (!category || regime.limits.some((limit) => limit.id === category.text)) return;
-  const categories = regime.limits.map((limit) => limit.id);
-  yield unknown(
-    'voc-unknown',
-    category,
-    `The regulation ${regime.id} has no category '${category.text}'.`,
-    nearest(category.text, categories),
-    `Its categories are ${listed(categories)}.`,
-  );
+  const known = regime.limits.map((limit) => limit.id);
+  for (const one of strangers.filter(({ text }) => !known.includes(text)))
+    yield unknown(
+      'voc-unknown',
+      one,
+      `The regulation ${regime.id} has no category '${one.text}'.`,
+      nearest(one.text, known),
+      `Its categories are ${listed(known)}.`,
+    );
 }
+
+const noLimit = (regime: string, category: Value): Finding =>
+  finding(
+    'voc-unknown',
+    'error',
+    category,
+    `The book has no limit of '${regime}' for '${category.text}'.`,
+    `Add one, such as: limit ${regime} ${category.text} 340 g/l less-water on 2026-11-20`,
+  );
 
 function unknown(code: string, at: Value, problem: string, guess: string | undefined, remedy: string): Finding {
   return finding(

@@ -25,12 +25,20 @@ export interface OwnLimit {
   readonly when: string;
 }
 
+export interface NamedLimit {
+  readonly regime: string;
+  readonly category: string;
+  /** The category of the undercoat, where the book says it. */
+  readonly undercoat: string | undefined;
+}
+
 export interface Shop {
   readonly name: string;
   readonly language: number;
   readonly zone: string;
-  /** Readability of the bench scale, g. */
+  /** Readability of the bench scale, and the most that it carries, g. */
   readonly step: Rational;
+  readonly capacity: Rational | undefined;
   readonly viewings: readonly Viewing[];
   readonly tolerances: readonly Tolerance[];
   readonly saunderson: { readonly k1: number; readonly k2: number; readonly specular: 'excluded' | 'included' };
@@ -42,7 +50,7 @@ export interface Shop {
   readonly spread: number;
   /** Accepted relative error of a pour. */
   readonly weighingError: Rational;
-  readonly voc: { readonly regime: string; readonly category: string } | undefined;
+  readonly voc: NamedLimit | undefined;
   /** VOC limits that the book writes for itself. */
   readonly limits: readonly OwnLimit[];
   /** VOC of the clear coat as sprayed, g/l. */
@@ -59,6 +67,7 @@ export const DEFAULT_SHOP: Shop = {
   language: 1,
   zone: 'UTC',
   step: rational('0.1'),
+  capacity: undefined,
   viewings: [{ illuminant: 'D65', observer: '10' }],
   tolerances: [
     { purpose: 'edge', geometry: undefined, limit: 1, stated: false },
@@ -89,6 +98,7 @@ export function readShop(entry: Entry): Shop {
     language: numberIn(line('language'), 'version') ?? DEFAULT_SHOP.language,
     zone: text(line('timezone'), 'zone') ?? DEFAULT_SHOP.zone,
     step: positive(baseIn(line('scale'), 'readability', 'mass')) ?? DEFAULT_SHOP.step,
+    capacity: positive(baseIn(line('scale'), 'capacity', 'mass')),
     viewings: viewings.length > 0 ? viewings : DEFAULT_SHOP.viewings,
     tolerances: tolerancesIn(entry),
     saunderson: {
@@ -101,7 +111,11 @@ export function readShop(entry: Entry): Shop {
     takes: numberIn(takes, 'takes') ?? DEFAULT_SHOP.takes,
     spread: numberIn(takes, 'spread') ?? DEFAULT_SHOP.spread,
     weighingError: positive(baseIn(line('weighing'), 'error', 'share')) ?? DEFAULT_SHOP.weighingError,
-    voc: voc && { regime: text(voc, 'regime') ?? '', category: text(voc, 'category') ?? '' },
+    voc: voc && {
+      regime: text(voc, 'regime') ?? '',
+      category: text(voc, 'category') ?? '',
+      undercoat: text(voc, 'undercoat'),
+    },
     limits: linesOf(entry, 'limit').flatMap((one) => limitIn(one) ?? []),
     clearVoc: positive(baseIn(line('clear'), 'voc', 'density'))?.mul(1000),
     transfer: transferIn(line('transfer')),

@@ -32,3 +32,19 @@ describe('the book entry', () => {
     expect(found[0]!.problem).toContain('in a.pour');
   });
 });
+
+it('a category of the undercoat is one of the regulation, or a limit of the book', () => {
+  const found = (...lines: string[]) =>
+    foundIn(`book "b"\n${lines.map((line) => `  ${line}\n`).join('')}`)
+      .filter((one) => one.code === 'voc-unknown')
+      .map(({ marked, problem }) => [marked, problem]);
+  expect(found('voc eu-2004-42 topcoat undercoat special')).toEqual([]);
+  expect(found('voc eu-2004-42 topcoat undercoat sealer')).toEqual([
+    ['sealer', "The regulation eu-2004-42 has no category 'sealer'."],
+  ]);
+  const own = 'limit harbour colour 340 g/l less-water on 2026-11-20';
+  expect(found('voc harbour colour', own)).toEqual([]);
+  expect(found('voc harbour colour undercoat grey', own)).toEqual([
+    ['grey', "The book has no limit of 'harbour' for 'grey'."],
+  ]);
+});

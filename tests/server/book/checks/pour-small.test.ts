@@ -19,12 +19,28 @@ describe('pour-small', () => {
     expect(small(`formula F "f"\n  target weight 159.9 g\n${PARTS}`)).toHaveLength(1);
   });
 
-  it('names a finer scale that carries the batch, and a let-down', () => {
+  it('names the finest scale that carries the cup, and a let-down of the book with what is then poured', () => {
     const more =
       'scale FINE "f"\n  readability 0.01 g\nscale TINY "t"\n  readability 0.001 g\n  capacity 50 g\nletdown A-10 "a" of A\n  toner A 1\n  toner B 9\n';
-    expect(small(`${more}formula F "f"\n  target weight 100 g\n${PARTS}`)[0]!.remedy).toBe(
-      'Make at least 160.0 g, weigh it on FINE or pour A-10 instead.',
+    const text = `${more}formula F "f"\n  target weight 100 g\n${PARTS}`;
+    // 1.25 / 10 % = 12.5 parts bring 11.25 of B; 12.5 g can be weighed.
+    expect(small(text)[0]!.remedy).toBe(
+      'Make at least 160.0 g, weigh it on FINE, which shows 0.01 g or pour 12.5 parts of A-10 for A, with B at 87.5.',
     );
+    expect(small(text.replace('100 g', '40 g'))[0]!.remedy).toContain('weigh it on TINY');
+    expect(small(text.replace('0.01 g', '0.09 g'))[0]!.remedy).not.toContain('FINE');
+    expect(fixedBy(BOOK + text, 'pour-small', 1)).toContain('  toner A-10 12.5\n  toner B 87.5\n');
+    expect(small(fixedBy(BOOK + text, 'pour-small', 1).slice(BOOK.length))).toEqual([]);
+  });
+
+  it('does not take a let-down that is too strong, of something else, or more binder than there is', () => {
+    const letdown = (...lines: string[]) =>
+      `letdown A-X "a" of A\n${lines.map((line) => `  toner ${line}\n`).join('')}formula F "f"\n  target weight 100 g\n`;
+    const remedy = (text: string) => small(text)[0]!.remedy;
+    expect(remedy(letdown('A 9', 'B 1') + PARTS)).not.toContain('A-X');
+    expect(remedy(letdown('A 1', 'C 9') + PARTS)).not.toContain('A-X');
+    expect(remedy(letdown('A 1', 'B 8', 'C 1') + PARTS)).not.toContain('A-X');
+    expect(remedy(`${letdown('A 1', 'B 9')}  toner A 1.25\n  toner B 5\n  toner C 93.75\n`)).not.toContain('A-X');
   });
 
   it('is told to a variant at its own lines, or at a target weight of its own', () => {
@@ -56,5 +72,36 @@ describe('pour-small', () => {
       '  toner A-50 2.5\n  toner B 97.5\n\nletdown A-50 "Black, 50 per cent" of A\n  system WB\n  toner A 50\n  toner B 50\n',
     );
     expect(small(fixed.slice(BOOK.length))).toEqual([]);
+  });
+
+  it('weighs a batch on the finer scale by a fix', () => {
+    const text = `${BOOK}formula F "f"\n  target weight 160 g\n${PARTS}scale FINE "f"\n  readability 0.01 g\nscale OLD "o"\n  readability 0.1 g\nbatch B of F\n  make 80 g\n`;
+    expect(fixedBy(text, 'pour-small', 1)).toContain('batch B of F\n  make 80 g\n  scale FINE\n');
+    expect(fixedBy(`${text}  scale OLD\n`, 'pour-small', 1)).toContain('batch B of F\n  make 80 g\n  scale FINE\n');
+    expect(small(fixedBy(text, 'pour-small', 1).slice(BOOK.length))).toEqual([]);
+  });
+
+  it('lets the toner of a variant down by plus and minus lines, and the paint stays the same', () => {
+    const parent = `toner A "Black"\ntoner B "Binder"\n  kind binder\nformula F "f"\n  target weight 160 g\n${PARTS}`;
+    // A 1.00 of 99.75 parts is 1.604 g at 160 g: half strength, 2 parts of it, B 97.75.
+    const own = fixedBy(`${BOOK}${parent}variant F/d "d"\n  toner A -0.25   # lighter\n`, 'pour-small', 0);
+    expect(own).toContain(
+      'variant F/d "d"\n  without A   # lighter\n  toner B = 97.75\n  toner A-50 = 2\n\nletdown A-50 "Black, 50 per cent" of A\n  toner A 50\n  toner B 50\n',
+    );
+    expect(small(own.slice(BOOK.length))).toEqual([]);
+    const inherited = fixedBy(
+      `${BOOK}${parent}variant F/d "d"\n  target weight 100 g\n  toner B +2.5\n`,
+      'pour-small',
+      1,
+    );
+    expect(inherited).toContain('  toner B = 100\n  without A\n  toner A-50 = 2.5\n');
+    expect(foundIn(inherited).filter((one) => one.severity === 'error')).toEqual([]);
+  });
+
+  it('keeps quotes in the name of what is let down', () => {
+    const text = `${BOOK}toner A "Black \\"deep\\""\ntoner B "Binder"\n  kind binder\nformula F "f"\n  target weight 100 g\n${PARTS}`;
+    const fixed = fixedBy(text, 'pour-small', 1);
+    expect(fixed).toContain('letdown A-50 "Black \\"deep\\", 50 per cent" of A');
+    expect(foundIn(fixed).filter((one) => one.severity === 'error')).toEqual([]);
   });
 });

@@ -1,0 +1,43 @@
+/** What the sheet says before the first pour. */
+import { expect, it } from 'vitest';
+import { type SheetAsked, sheet } from '../../../server/answers/sheet.ts';
+import { subject } from '../../../server/answers/subject.ts';
+import { quantity } from '../../../server/exact/quantity.ts';
+import { rational } from '../../../server/exact/rational.ts';
+import { bookOf } from '../book/marked.ts';
+import { entry } from './entry.ts';
+
+const BOOK =
+  entry('book "b"', 'scale 0.1 g', 'weighing within 5 %') +
+  entry('scale FINE "Fine"', 'readability 0.01 g', 'capacity 200 g') +
+  entry('toner A "a"') +
+  entry('toner BND "Binder"', 'kind binder') +
+  entry('formula F "f"', 'toner A 1.25', 'toner BND 98.75') +
+  entry('formula P "p"', 'coat ground', 'toner A 50', 'coat mid', 'toner A 1', 'toner BND 49');
+
+const warned = (id: string, grams: string, more: SheetAsked = {}) => {
+  const book = bookOf(BOOK);
+  const asked = { quantity: quantity(rational(grams), 'g'), ...more };
+  return sheet(book, subject(book, id, ['formula']), asked).warnings.map((one) => one.message);
+};
+
+it('names the three ways out of a pour that the scale cannot weigh', () => {
+  // A step of 0.1 g is 5 % of 2.0 g; 2.0 / 0.0125 = 160 g.
+  expect(warned('F', '100')).toEqual([
+    '1.3 g of A is too little for this scale: below 2.0 g a pour may be off by more than the accepted 5 %. Make at least 160.0 g, weigh it on FINE, which shows 0.01 g or pour 2.5 parts of A-50 (50 % A in BND) for A, with BND at 97.5.',
+  ]);
+  expect(warned('F', '100', { scale: 'FINE' })).toEqual([]);
+});
+
+it('takes half for enough where the scale is set to zero before every pour', () => {
+  expect(warned('F', '100', { mode: 'tared' })).toEqual([]);
+  expect(warned('F', '60', { mode: 'tared' })[0]).toContain('below 1.0 g');
+});
+
+it('tells each coat of its own cup, which a scale carries alone', () => {
+  // 90 g of the mid coat hold 1.8 g of A. At 190 g the finer scale carries each cup, though not both together.
+  expect(warned('P', '180')).toEqual([
+    expect.stringContaining('1.8 g of A in the mid coat is too little for this scale'),
+  ]);
+  expect(warned('P', '190')[0]).toContain('Make at least 100.0 g, weigh it on FINE');
+});
