@@ -16,7 +16,9 @@ let running: BaseLanguageClient | undefined;
 /** Starts the language server and everything of the extension that is the same on every host. */
 export async function startPourbook(context: vscode.ExtensionContext, connect: ServerConnection): Promise<void> {
   const log = vscode.window.createOutputChannel('Pourbook', { log: true });
-  const watched = ['**/*.pour', '**/*.{cgats,cxf,csv}'].map((files) => vscode.workspace.createFileSystemWatcher(files));
+  const watched = ['**/*.pour', '**/*.{cgats,cxf,csv}', '**/optics.lock'].map((files) =>
+    vscode.workspace.createFileSystemWatcher(files),
+  );
   const client = await connect('Pourbook', {
     // No scheme: a book may lie on disk, in a remote repository or in a buffer that was never saved.
     documentSelector: [{ language: 'pour' }],

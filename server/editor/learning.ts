@@ -4,16 +4,22 @@
  */
 
 import { decodeBook } from '../book/decode.ts';
+import { untracked } from '../book/facts.ts';
 import { hidingCells, settleHiding } from '../book/optics/hiding.ts';
 import type { Learned } from '../book/optics/learn.ts';
 import { LOCK_NAME, readLock } from '../book/optics/lock.ts';
-import { fitName, putFits, unlearnedSamples } from '../book/optics/optics.ts';
-import { type Samples, sampleOf } from '../book/optics/samples.ts';
+import { fitName, opticsOf, putFits, unlearnedSamples } from '../book/optics/optics.ts';
+import { type Samples, sampleOf, samplesOf } from '../book/optics/samples.ts';
 import type { Ports } from './ports.ts';
+import { normalUri } from './uri.ts';
 import { type Shelf, SLICE, type Workspace } from './workspace.ts';
 
 /** Quiet time after an edit before anything is learned. */
 const QUIET = 700; // ms
+
+/** Whether a recorded fit is of the cards as they are, or there is none of these yet. */
+const isWanted = ({ book }: Shelf, { system, side, key }: Learned): boolean =>
+  untracked(() => opticsOf(book, system, side).state !== 'ready' || samplesOf(book, system, side).key === key);
 
 export class Learning {
   private timer: ReturnType<typeof setTimeout> | undefined;
@@ -24,6 +30,8 @@ export class Learning {
   private edits = 0;
   /** Samples that could not be learned; they are not tried again until they change. */
   private readonly failed = new Set<string>();
+  /** What optics.lock of each book says. */
+  private readonly recorded = new WeakMap<Shelf, readonly Learned[]>();
 
   constructor(
     private readonly workspace: Workspace,
@@ -33,11 +41,38 @@ export class Learning {
     private readonly log: (text: string) => void,
   ) {}
 
-  /** Takes what optics.lock beside the book says; fits of other cards are taken too and stand until there are better ones. */
+  /**
+   * Takes what optics.lock beside the book says, now and after it has changed. Fits of other cards are taken too where nothing better
+   * is known: they stand until it is, or until the cards that they are of have come.
+   */
   async readLock(shelf: Shelf): Promise<void> {
     if (shelf.folder === '') return;
     const bytes = await this.ports.readFile(`${shelf.folder}${LOCK_NAME}`).catch(() => undefined);
-    if (bytes) putFits(shelf.book, readLock(decodeBook(bytes)));
+    const fits = bytes ? readLock(decodeBook(bytes)) : [];
+    this.recorded.set(shelf, fits);
+    if (
+      this.take(
+        shelf,
+        fits.filter((fit) => isWanted(shelf, fit)),
+      )
+    )
+      this.onLearned();
+  }
+
+  /** Tells of files that were changed outside the editor; reads the records among them. */
+  async filesChanged(uris: readonly string[]): Promise<void> {
+    const changed = new Set(uris.map(normalUri));
+    for (const shelf of this.workspace.allShelves())
+      if (changed.has(`${shelf.folder}${LOCK_NAME}`)) await this.readLock(shelf);
+    this.changed();
+  }
+
+  /** Returns whether any is another than the book had. */
+  private take({ book }: Shelf, fits: readonly Learned[]): boolean {
+    const known = book.fits.peek();
+    const moved = fits.filter((fit) => JSON.stringify(known.get(fitName(fit))) !== JSON.stringify(fit));
+    putFits(book, moved);
+    return moved.length > 0;
   }
 
   /** Something was edited or read: look again when it is quiet. */
@@ -72,7 +107,8 @@ export class Learning {
     let moved = false;
     for (const samples of unlearnedSamples(shelf.book)) {
       if (this.ended || this.failed.has(samples.key)) continue;
-      const learned = await this.learn(samples);
+      const recorded = this.recorded.get(shelf)?.find((fit) => fit.key === samples.key);
+      const learned = recorded ?? (await this.learn(samples));
       if (!learned) continue;
       putFits(shelf.book, [learned]);
       moved = true;

@@ -1,6 +1,8 @@
 import { expect, it } from 'vitest';
+import { Book } from '../../../server/book/book.ts';
 import { learn } from '../../../server/book/optics/learn.ts';
 import { lockText } from '../../../server/book/optics/lock.ts';
+import { learnBook } from '../../../server/book/optics/optics.ts';
 import { type LearnReply, type LearnRequest, learnPort } from '../../../server/editor/learn-port.ts';
 import { readingText, simulatedShop, tonerLines } from '../book/optics/simulated-shop.ts';
 import { reading } from '../paint/simulated-book.ts';
@@ -61,14 +63,67 @@ it('predicts once the toners are learned, says recomputing after a card has chan
 });
 
 it('takes optics.lock without a worker', async () => {
-  const { Book } = await import('../../../server/book/book.ts');
-  const { learnBook } = await import('../../../server/book/optics/optics.ts');
   const book = new Book();
   book.setFile(uri, BOOK);
   book.loaded.set(true);
   const open = await session({ files: { 'book.pour': BOOK, 'optics.lock': lockText(learnBook(book)) } });
   await open.open(uri, BOOK);
   await waitFor(async () => (await cardOf(open)).includes('*Predicted (when it hides)'));
+  open.end();
+});
+
+/** What `fit --write` would write beside a book of this text. */
+const lockOf = (text: string): string => {
+  const book = new Book();
+  book.setFile(uri, text);
+  book.loaded.set(true);
+  return lockText(learnBook(book));
+};
+
+const plusMinusOf = (card: string): string => /± [\d.]+/.exec(card)?.[0] ?? '';
+
+it('follows optics.lock when it is changed on disk', async () => {
+  const own = lockOf(BOOK);
+  const open = await session({ files: { 'book.pour': BOOK } });
+  await open.open(uri, BOOK);
+  expect(await cardOf(open)).toContain('the toners are being learned');
+  await open.write({ [`${FOLDER}/optics.lock`]: own });
+  await waitFor(async () => (await cardOf(open)).includes('*Predicted (when it hides)'));
+  const before = plusMinusOf(await cardOf(open));
+  expect(before).not.toBe('');
+  // of the same cards by other hands, as a pull may bring it: the record counts
+  const other = own.replace(/"factor": ?([\d.]+)/, (_, factor: string) => `"factor": ${Number(factor) * 3}`);
+  expect(other).not.toBe(own);
+  await open.write({ [`${FOLDER}/optics.lock`]: other });
+  await waitFor(async () => plusMinusOf(await cardOf(open)) !== before);
+  // spoiled or gone, what was known stands
+  for (const spoiled of ['<<<<<<<', undefined]) {
+    await open.write({ [`${FOLDER}/optics.lock`]: spoiled });
+    expect(await cardOf(open)).toContain('*Predicted (when it hides)');
+  }
+  open.end();
+});
+
+it('takes a record that comes before its cards once they have come, and no record of other cards instead of a better one', async () => {
+  let asked = 0;
+  const pulled = BOOK.replace(/(drawdown C1 [\s\S]*?spectrum 45\/0 400\.\.700\/10 )0\.\d+/, '$10.5000');
+  const record = lockOf(pulled);
+  const open = await session({
+    files: { 'book.pour': BOOK, 'optics.lock': lockOf(BOOK) },
+    ports: {
+      learn: async (samples) => {
+        asked++;
+        return learn(samples);
+      },
+    },
+  });
+  await waitFor(async () => (await cardOf(open)).includes('*Predicted (when it hides)'));
+  const before = await cardOf(open);
+  await open.write({ [`${FOLDER}/optics.lock`]: record });
+  expect(await cardOf(open)).toBe(before);
+  await open.write({ [uri]: pulled });
+  await waitFor(async () => (await cardOf(open)) !== before && !(await cardOf(open)).includes('recomputing'));
+  expect(asked).toBe(0);
   open.end();
 });
 
