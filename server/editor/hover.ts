@@ -5,17 +5,37 @@ import type { Row } from '../../grammar/words.ts';
 import type { Book } from '../book/book.ts';
 import type { BookFile } from '../book/file.ts';
 import { cardOf } from '../report/markdown/card.ts';
+import { earlierCard, earlierFigure } from '../report/markdown/earlier.ts';
 import { whyFigure } from '../report/markdown/figure.ts';
+import type { Since } from '../review/since.ts';
 import { rangeIn, type Spot, spotAt } from './places.ts';
 
-export function hover(book: Book, file: BookFile, position: Position): Hover | null {
+/** With `since`, what it was in the earlier version is told where that was something else. */
+export function hover(book: Book, file: BookFile, position: Position, since?: Since): Hover | null {
   const spot = spotAt(file, position);
   if (!spot) return null;
   const found = contents(book, spot);
-  return found && { contents: { kind: 'markdown', value: found.text }, range: rangeIn(file, spot.index, found.span) };
+  const before = since && earlier(book, spot, since);
+  const span = found?.span ?? spot.value;
+  const text = [found?.text, before].filter(Boolean).join('\n\n');
+  return span && text ? { contents: { kind: 'markdown', value: text }, range: rangeIn(file, spot.index, span) } : null;
 }
 
-function contents(book: Book, spot: Spot): { text: string; span: { from: number; to: number } } | null {
+function earlier(book: Book, { cell, line, value, offset }: Spot, since: Since): string | undefined {
+  const before = since.earlier(cell);
+  if (!before || !line) return undefined;
+  const { book: old, label } = since.versions.before;
+  if (value && value.type !== 'new' && value.type !== 'ref') return earlierFigure(label, before, cell, line, value);
+  const onHead = line === cell.entry.head && (value?.type === 'new' || offset <= line.wordSpan.to);
+  return onHead && since.formula(cell) ? earlierCard(label, [old, before], [book, cell]) : undefined;
+}
+
+interface Contents {
+  readonly text: string;
+  readonly span: { readonly from: number; readonly to: number };
+}
+
+function contents(book: Book, spot: Spot): Contents | null {
   const { cell, line, value, offset } = spot;
   if (!line) return null;
   if (value?.type === 'new' || value?.type === 'ref') {

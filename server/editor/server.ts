@@ -5,6 +5,7 @@
 import {
   CancellationToken,
   type ClientCapabilities,
+  CodeLensRefreshRequest,
   type Connection,
   DidChangeConfigurationNotification,
   DidChangeWatchedFilesNotification,
@@ -16,9 +17,10 @@ import {
 } from 'vscode-languageserver';
 import type { Book } from '../book/book.ts';
 import type { BookFile } from '../book/file.ts';
-import { LOCK_NAME } from '../book/optics/lock.ts';
+import { Bases, baseNotification, movedNotification } from './bases.ts';
 import { clientFiles, type Files, withClientFiles } from './client-files.ts';
 import { codeActions, FIX_ALL } from './code-actions.ts';
+import { codeLenses, untilQuiet } from './code-lens.ts';
 import { type CompletionOptions, completion, TRIGGERS } from './completion.ts';
 import { definition, documentHighlights, references } from './definition.ts';
 import { Diagnostics } from './diagnostics.ts';
@@ -30,6 +32,7 @@ import { Learning } from './learning.ts';
 import { pageOf, pageRequest, pageUri } from './manual.ts';
 import type { Ports } from './ports.ts';
 import { prepareRename, rename } from './rename.ts';
+import { reviewRequest, reviewSinceBase, reviewVersions } from './review.ts';
 import { selectionRanges } from './selection.ts';
 import { TOKEN_LEGEND, TokenMemory, tokensInRange } from './semantic-tokens.ts';
 import { sheetAt, sheetRequest } from './sheet.ts';
@@ -47,10 +50,16 @@ export function serve(connection: Connection, given: Ports): void {
     ports,
     () => {
       diagnostics.changed();
+      bases.learned();
       if (client.refreshesHints) connection.languages.inlayHint.refresh().catch(() => undefined);
     },
     (text) => connection.console.error(text),
   );
+  const bases = new Bases(workspace, ports, (folder) => {
+    if (client.refreshesLenses) connection.sendRequest(CodeLensRefreshRequest.type).catch(() => undefined);
+    connection.sendNotification(movedNotification, { folder }).catch(() => undefined);
+  });
+  let lastEdit = Number.NEGATIVE_INFINITY;
   let folders: readonly string[] = [];
   const tokens = new TokenMemory();
   let client = clientOf({});
@@ -81,6 +90,11 @@ export function serve(connection: Connection, given: Ports): void {
     uri: workspace.spelled(uri),
     version: workspace.opened(uri)?.version ?? null,
   });
+  /** What a file's book has become since its earlier version, where the editor gave one. */
+  const sinceBase = async (uri: string) => {
+    const shelf = workspace.at(uri)?.shelf;
+    return shelf && bases.of(shelf)?.since();
+  };
   const spelled = (locations: Location[]): Location[] =>
     locations.map((location) => ({ ...location, uri: workspace.spelled(location.uri) }));
 
@@ -126,12 +140,14 @@ export function serve(connection: Connection, given: Ports): void {
     await ports.pause();
     for (const gone of await workspace.load(shelf)) diagnostics.gone(gone);
     await learning.readLock(shelf);
+    await bases.loaded(shelf);
     diagnostics.changed();
     learning.changed();
     if (client.refreshesHints) connection.languages.inlayHint.refresh().catch(() => undefined);
   });
 
   const removeFolder = async (uri: string): Promise<void> => {
+    await bases.give(uri, null);
     const { gone, outer } = workspace.removeFolder(uri);
     for (const file of gone) diagnostics.gone(file);
     if (outer) await loadFolder(outer.folder);
@@ -146,6 +162,7 @@ export function serve(connection: Connection, given: Ports): void {
   );
   connection.onDidChangeTextDocument(
     guarded('change', undefined, ({ textDocument: { uri, version }, contentChanges }) => {
+      lastEdit = performance.now();
       const edit = workspace.edit(uri, version, contentChanges);
       if (edit) diagnostics.edited(uri, edit.cell);
       learning.changed();
@@ -162,8 +179,9 @@ export function serve(connection: Connection, given: Ports): void {
   connection.onDidChangeWatchedFiles(
     guarded('watched files', undefined, async ({ changes }) => {
       for (const gone of await workspace.filesChanged(changes.map(({ uri }) => uri))) diagnostics.gone(gone);
+      bases.filesChanged(changes.map(({ uri }) => uri));
       diagnostics.changed();
-      await learning.filesChanged(changes.map(({ uri }) => uri));
+      learning.changed();
     }),
   );
   // What is excluded is the editor's to say: the folders are listed again.
@@ -188,7 +206,35 @@ export function serve(connection: Connection, given: Ports): void {
     })),
   );
 
-  connection.onHover(onFile('hover', null, (book, file, { position }) => hover(book, file, position)));
+  connection.onHover(
+    guarded('hover', null, async ({ textDocument: { uri }, position }) => {
+      const since = await sinceBase(uri);
+      const found = workspace.at(uri);
+      return found ? hover(found.shelf.book, found.file, position, since) : null;
+    }),
+  );
+  connection.onCodeLens(
+    guarded('code lens', null, async ({ textDocument: { uri } }, token) => {
+      await untilQuiet(() => lastEdit, token);
+      const since = await sinceBase(uri);
+      const found = workspace.at(uri);
+      return found && since ? codeLenses(since, found.file, found.shelf.folder, ports.pause, token) : null;
+    }),
+  );
+  connection.onNotification(
+    baseNotification,
+    guarded('base', undefined, ({ folder, version }) => bases.give(folder, version)),
+  );
+  connection.onRequest(
+    reviewRequest,
+    guarded('review', { problem: 'The review failed; the log says why.' }, async ({ folder, before, after }) => {
+      const shelf = workspace.folder(folder);
+      const base = shelf && bases.of(shelf);
+      if (!shelf || (!before && !base))
+        return { problem: 'There is no earlier version of this folder to compare with.' };
+      return before ? reviewVersions(shelf, before, after, ports) : reviewSinceBase(shelf, base!, ports);
+    }),
+  );
   connection.onDefinition(
     onFile('definition', null, (book, file, { position }) => spelled(definition(book, file, position))),
   );
@@ -274,6 +320,7 @@ const clientOf = ({ workspace, textDocument }: ClientCapabilities, options?: unk
   registersWatchers: workspace?.didChangeWatchedFiles?.dynamicRegistration === true,
   registersSettings: workspace?.didChangeConfiguration?.dynamicRegistration === true,
   refreshesHints: workspace?.inlayHint?.refreshSupport === true,
+  refreshesLenses: workspace?.codeLens?.refreshSupport === true,
   files: (options as { readonly files?: unknown } | null | undefined)?.files === true,
   pages: textDocument?.publishDiagnostics?.codeDescriptionSupport ? schemeOf(options) : undefined,
   completion: {
@@ -288,7 +335,7 @@ function schemeOf(options: unknown): string | undefined {
   return typeof pages === 'string' && /^[a-z][a-z0-9+.-]*$/.test(pages) ? pages : undefined;
 }
 
-const WATCHED = ['**/*.pour', '**/*.{cgats,cxf,csv}', `**/${LOCK_NAME}`];
+const WATCHED = ['**/*.pour', '**/*.{cgats,cxf,csv}'];
 
 /** The error and where it arose, on one line of the log. */
 const oneLine = (error: unknown): string =>
@@ -321,6 +368,7 @@ const capabilitiesOf = (pull: boolean): InitializeResult['capabilities'] => ({
   documentRangeFormattingProvider: true,
   codeActionProvider: { codeActionKinds: ['quickfix', FIX_ALL] },
   inlayHintProvider: true,
+  codeLensProvider: {},
   semanticTokensProvider: { legend: TOKEN_LEGEND, full: { delta: true }, range: true },
   workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
   ...(pull

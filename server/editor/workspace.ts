@@ -88,6 +88,11 @@ export class Workspace {
     }
   }
 
+  /** The shelf of a folder of the workspace. */
+  folder(uri: string): Shelf | undefined {
+    return this.shelves.find((shelf) => shelf.folder === folderUri(uri));
+  }
+
   private newShelf(folder: string): Shelf {
     const book = new Book();
     const shelf: Shelf = { folder, book, problems: new Map() };
@@ -299,4 +304,4 @@ export class Workspace {
   }
 }
 
-const folderUri = (uri: string): string => normalUri(uri).replace(/\/?$/, '/');
+export const folderUri = (uri: string): string => normalUri(uri).replace(/\/?$/, '/');
