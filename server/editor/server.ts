@@ -17,6 +17,7 @@ import {
 } from 'vscode-languageserver';
 import type { Book } from '../book/book.ts';
 import type { BookFile } from '../book/file.ts';
+import { LOCK_NAME } from '../book/optics/lock.ts';
 import { Bases, baseNotification, movedNotification } from './bases.ts';
 import { clientFiles, type Files, withClientFiles } from './client-files.ts';
 import { codeActions, FIX_ALL } from './code-actions.ts';
@@ -181,7 +182,7 @@ export function serve(connection: Connection, given: Ports): void {
       for (const gone of await workspace.filesChanged(changes.map(({ uri }) => uri))) diagnostics.gone(gone);
       bases.filesChanged(changes.map(({ uri }) => uri));
       diagnostics.changed();
-      learning.changed();
+      await learning.filesChanged(changes.map(({ uri }) => uri));
     }),
   );
   // What is excluded is the editor's to say: the folders are listed again.
@@ -335,7 +336,7 @@ function schemeOf(options: unknown): string | undefined {
   return typeof pages === 'string' && /^[a-z][a-z0-9+.-]*$/.test(pages) ? pages : undefined;
 }
 
-const WATCHED = ['**/*.pour', '**/*.{cgats,cxf,csv}'];
+const WATCHED = ['**/*.pour', '**/*.{cgats,cxf,csv}', `**/${LOCK_NAME}`];
 
 /** The error and where it arose, on one line of the log. */
 const oneLine = (error: unknown): string =>
