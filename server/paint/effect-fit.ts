@@ -2,12 +2,13 @@
  * Learns effect toners from cards: Levenberg-Marquardt over all toners, bands and angles at once. Bands meet only
  * through the few unknowns that they share (tilt, flake area …), through smoothness, and through the pearls' shift.
  */
+
+import { type CoatedFilm, coatedReflectance, type EffectLayer } from './effect-coats.ts';
 import { addRow, copyEnvelope, type Envelope, envelope, factorise, solve } from './effect-envelope.ts';
 import type { EffectGeometry } from './effect-geometry.ts';
 import {
   diffuseLight,
   type EffectBands,
-  type EffectFilm,
   type EffectModel,
   type EffectToner,
   emptyRates,
@@ -19,12 +20,16 @@ import {
 import {
   backscatterOf,
   type EffectKind,
+  filmsOf,
   LOWEST_PLATE_INDEX,
   layUnknowns,
   type Place,
   tonerConstants,
   type Unknowns,
 } from './effect-unknowns.ts';
+
+/** One coat of a card, as of the card itself. */
+export type EffectCardCoat = Pick<EffectCard, 'toners' | 'shares' | 'thickness'>;
 
 /** A card: what was sprayed, on what, and its reflectance factors. */
 export interface EffectCard {
@@ -34,6 +39,10 @@ export interface EffectCard {
   readonly shares: readonly number[];
   /** film thickness in units that the book uses for all cards; 1 for all when nothing is known and films hide */
   readonly thickness: number;
+  /** coats between this one and the undercoat, from the one right below down */
+  readonly below?: readonly EffectCardCoat[];
+  /** of a step panel: its place among the panels, whose film of one coat is learned; `thickness` is what is expected of it */
+  readonly panel?: number;
   /** reflectance of the undercoat seen from inside the film, per band */
   readonly undercoat: ArrayLike<number>;
   /** which of the model's geometries were read */
@@ -50,7 +59,9 @@ export interface EffectFit {
   readonly vector: Float64Array;
   readonly toners: readonly EffectToner[];
   readonly backscatter: number;
-  /** cards that each toner is in; 0 means that its constants are the start of its kind, nothing learned */
+  /** per panel how well its film of one coat was known before, and what it came out as against what was expected */
+  readonly panels: readonly { readonly width: number; readonly film: number }[];
+  /** cards that each toner is in (in the coat that is seen); 0 means that its constants are the start of its kind, nothing learned */
   readonly seen: readonly number[];
   readonly steps: number;
   /** sum of weighted squares, priors included */
@@ -58,6 +69,8 @@ export interface EffectFit {
 }
 
 export interface EffectFitOptions {
+  /** step panels of the cards: how well the film of one coat is known, as a standard deviation of its logarithm */
+  readonly panels?: readonly number[];
   readonly maxSteps?: number;
   /** stop when a step gains less than this part of the cost */
   readonly gain?: number;
@@ -98,8 +111,9 @@ export class EffectEquations {
     bands: EffectBands,
     geometries: readonly EffectGeometry[],
     cards: readonly EffectCard[],
+    panels: readonly number[] = [],
   ) {
-    this.unknowns = layUnknowns(kinds, bands, bandsBeyond(bands, geometries));
+    this.unknowns = layUnknowns(kinds, bands, bandsBeyond(bands, geometries), panels);
     this.bands = bands;
     this.geometries = geometries;
     this.cards = cards;
@@ -119,12 +133,19 @@ export class EffectEquations {
     return this.unknowns.kinds.map((_, toner) => tonerConstants(this.unknowns, vector, toner));
   }
 
+  /** A card with the film that its panel has at a vector. */
+  cardAt(vector: Float64Array, card: EffectCard): EffectCard {
+    if (card.panel === undefined) return card;
+    return { ...card, thickness: card.thickness * filmsOf(this.unknowns, vector)[card.panel]! };
+  }
+
   /** Sum of weighted squares of all cards and priors. */
   cost(vector: Float64Array): number {
     const model = this.modelAt(vector);
     const toners = this.tonersAt(vector);
     let sum = this.#priorCost(vector);
-    for (const card of this.cards) for (const value of this.residuals(model, toners, card)) sum += value * value;
+    for (const card of this.cards)
+      for (const value of this.residuals(model, toners, this.cardAt(vector, card))) sum += value * value;
     return sum;
   }
 
@@ -150,12 +171,13 @@ export class EffectEquations {
   addCard(
     vector: Float64Array,
     toners: readonly EffectToner[],
-    card: EffectCard,
+    written: EffectCard,
     matrix: Envelope,
     gradient: Float64Array,
     weight = 1,
   ): number {
     const model = this.modelAt(vector);
+    const card = this.cardAt(vector, written);
     const residuals = this.residuals(model, toners, card);
     const columns = this.#derivatives(vector, model, toners, card);
     const { count } = this.bands;
@@ -168,8 +190,8 @@ export class EffectEquations {
         let used = 0;
         for (const { place, slope } of columns) {
           const value = slope[at]!;
-          if (place === undefined || !place.spectral) {
-            places[used] = place === undefined ? this.unknowns.backscatter : place.columns[0]!;
+          if (typeof place === 'number' || !place.spectral) {
+            places[used] = typeof place === 'number' ? place : place.columns[0]!;
             row[used++] = value;
           } else if (place.quantity !== 'mirror') {
             places[used] = place.columns[i]!;
@@ -227,7 +249,8 @@ export class EffectEquations {
     return sum;
   }
 
-  #predict(model: EffectModel, film: EffectFilm): Float64Array {
+  #predict(model: EffectModel, film: CoatedFilm): Float64Array {
+    if (film.below) return coatedReflectance(model, film);
     const { mirrored, diffuse } = this.#spare;
     mixRates(model, film, this.#rates);
     mirrorLight(model, this.#rates, film.thickness, mirrored);
@@ -237,39 +260,59 @@ export class EffectEquations {
   }
 
   /** Slopes of a card's weighted residuals by each unknown (a spectrum: by its own band), from small differences. */
-  #derivatives(
-    vector: Float64Array,
-    model: EffectModel,
-    toners: readonly EffectToner[],
-    card: EffectCard,
-  ): { place: Place | undefined; slope: Float64Array }[] {
+  #derivatives(vector: Float64Array, model: EffectModel, toners: readonly EffectToner[], card: EffectCard): Slope[] {
     const step = 1e-4;
     const base = this.residuals(model, toners, card);
-    const slopeOf = (moved: EffectModel, movedToners: readonly EffectToner[]): Float64Array => {
-      const slope = this.residuals(moved, movedToners, card);
+    const slopeOf = (moved: EffectModel, movedToners: readonly EffectToner[], movedCard = card): Float64Array => {
+      const slope = this.residuals(moved, movedToners, movedCard);
       for (let at = 0; at < slope.length; at++) slope[at] = (slope[at]! - base[at]!) / step;
       return slope;
     };
-    const columns: { place: Place | undefined; slope: Float64Array }[] = this.unknowns.places
-      .filter((place) => card.toners.includes(place.toner))
+    const columns: Slope[] = this.unknowns.places
+      .filter((place) => holds(card, place.toner))
       .map((place) => {
         const moved = toners.slice();
         moved[place.toner] = tonerConstants(this.unknowns, vector, place.toner, place, step);
         return { place, slope: slopeOf(model, moved) };
       });
+    if (card.panel !== undefined)
+      columns.push({
+        place: this.unknowns.films[card.panel]!,
+        slope: slopeOf(model, toners, { ...card, thickness: card.thickness * Math.exp(step) }),
+      });
     columns.push({
-      place: undefined,
+      place: this.unknowns.backscatter,
       slope: slopeOf({ ...model, backscatter: model.backscatter * Math.exp(step) }, toners),
     });
     return columns;
   }
 }
 
-const filmOf = (card: EffectCard, toners: readonly EffectToner[]): EffectFilm => ({
-  toners: card.toners.map((toner) => toners[toner]!),
-  shares: card.shares,
-  thickness: card.thickness,
+/** Slopes by the unknowns of a toner, or by the one in a column. */
+interface Slope {
+  readonly place: Place | number;
+  readonly slope: Float64Array;
+}
+
+/** Whether a toner is in any coat of a card. */
+const holds = (card: EffectCard, toner: number): boolean =>
+  card.toners.includes(toner) || (card.below ?? []).some((coat) => coat.toners.includes(toner));
+
+const layerOf = ({ toners, shares, thickness }: EffectCardCoat, all: readonly EffectToner[]): EffectLayer => ({
+  toners: toners.map((toner) => all[toner]!),
+  shares,
+  thickness,
+});
+
+/** A card with the film that was learned of its panel. */
+export const cardAsLearned = ({ panels }: Pick<EffectFit, 'panels'>, card: EffectCard): EffectCard =>
+  card.panel === undefined ? card : { ...card, thickness: card.thickness * panels[card.panel]!.film };
+
+/** The film of a card with toners learned. */
+export const filmOf = (card: EffectCard, toners: readonly EffectToner[]): CoatedFilm => ({
+  ...layerOf(card, toners),
   undercoat: card.undercoat,
+  ...(card.below ? { below: card.below.map((coat) => layerOf(coat, toners)) } : {}),
 });
 
 /** Bands that slanting angles may read of a pearl's spectrum beyond the last band of the readings. */
@@ -309,8 +352,9 @@ export function fitEffectToners(
   cards: readonly EffectCard[],
   options: EffectFitOptions = {},
 ): EffectFit {
-  for (const [n, card] of cards.entries()) checkCard(card, n, kinds.length, bands, geometries.length);
-  const equations = new EffectEquations(kinds, bands, geometries, cards);
+  const { panels = [] } = options;
+  for (const [n, card] of cards.entries()) checkCard(card, n, kinds.length, bands, geometries.length, panels.length);
+  const equations = new EffectEquations(kinds, bands, geometries, cards, panels);
   const { vector, steps, cost } = descend(equations, options);
   return {
     bands,
@@ -319,6 +363,7 @@ export function fitEffectToners(
     vector,
     toners: equations.tonersAt(vector),
     backscatter: backscatterOf(equations.unknowns, vector),
+    panels: filmsOf(equations.unknowns, vector).map((film, n) => ({ width: panels[n]!, film })),
     seen: kinds.map((_, toner) => cards.filter((card) => card.toners.includes(toner)).length),
     steps,
     cost,
@@ -383,16 +428,20 @@ export function moved(unknowns: Unknowns, vector: Float64Array, step: Float64Arr
   );
 }
 
-function checkCard(card: EffectCard, n: number, toners: number, bands: EffectBands, angles: number): void {
+function checkCard(
+  card: EffectCard,
+  n: number,
+  toners: number,
+  bands: EffectBands,
+  angles: number,
+  panels: number,
+): void {
   const fail = (what: string): never => {
     throw new RangeError(`card ${n + 1}: ${what}`);
   };
-  if (card.toners.length !== card.shares.length) fail('as many shares as toners are needed');
-  if (card.toners.some((toner) => !(toner >= 0 && toner < toners))) fail('names a toner that is not in the list');
-  if (new Set(card.toners).size !== card.toners.length) fail('names a toner twice: add its shares up first');
-  if (card.shares.some((share) => !(share >= 0)) || card.shares.reduce((a, b) => a + b, 0) > 1 + 1e-9)
-    fail('shares are parts of the dry coat: 0 or more, together at most 1');
-  if (!(card.thickness > 0 && card.thickness < 1e4)) fail('the film thickness must be above 0');
+  for (const coat of [card, ...(card.below ?? [])]) checkCoat(coat, toners, fail);
+  if (card.panel !== undefined && !(card.panel >= 0 && card.panel < panels))
+    fail('names a panel that is not in the list');
   if (card.undercoat.length !== bands.count) fail(`the undercoat needs ${bands.count} values`);
   if (card.angles.some((a) => !(a >= 0 && a < angles))) fail('names a geometry that is not in the list');
   if (card.reflectance.length !== card.angles.length * bands.count)
@@ -401,4 +450,13 @@ function checkCard(card: EffectCard, n: number, toners: number, bands: EffectBan
     );
   for (let at = 0; at < card.reflectance.length; at++)
     if (!Number.isFinite(card.reflectance[at]!)) fail('a value is missing');
+}
+
+function checkCoat(coat: EffectCardCoat, toners: number, fail: (what: string) => never): void {
+  if (coat.toners.length !== coat.shares.length) fail('as many shares as toners are needed');
+  if (coat.toners.some((toner) => !(toner >= 0 && toner < toners))) fail('names a toner that is not in the list');
+  if (new Set(coat.toners).size !== coat.toners.length) fail('names a toner twice: add its shares up first');
+  if (coat.shares.some((share) => !(share >= 0)) || coat.shares.reduce((a, b) => a + b, 0) > 1 + 1e-9)
+    fail('shares are parts of the dry coat: 0 or more, together at most 1');
+  if (!(coat.thickness > 0 && coat.thickness < 1e4)) fail('the film thickness must be above 0');
 }

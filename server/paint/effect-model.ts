@@ -60,6 +60,41 @@ export interface PigmentConstants {
 
 export type EffectToner = FlakeConstants | PearlConstants | PigmentConstants;
 
+/** The constants of a toner, each asked for by its name. */
+export function constantsFrom(
+  kind: EffectToner['kind'],
+  number: (name: 'flakes' | 'tilt' | 'strays' | 'edge' | 'plateIndex' | 'disorder') => number,
+  spectrum: (name: 'reflectance' | 'mirror' | 'absorption' | 'scattering') => Float64Array,
+): EffectToner {
+  switch (kind) {
+    case 'flake':
+      return {
+        kind,
+        flakes: number('flakes'),
+        tilt: number('tilt'),
+        strays: number('strays'),
+        edge: number('edge'),
+        reflectance: spectrum('reflectance'),
+      };
+    case 'pearl':
+      return {
+        kind,
+        tilt: number('tilt'),
+        strays: number('strays'),
+        edge: number('edge'),
+        plateIndex: number('plateIndex'),
+        mirror: spectrum('mirror'),
+      };
+    case 'pigment':
+      return {
+        kind,
+        absorption: spectrum('absorption'),
+        scattering: spectrum('scattering'),
+        disorder: number('disorder'),
+      };
+  }
+}
+
 /** A dry film: what is in it, how thick, over what. Shares are parts of the dry coat; the rest of 1 is clear binder. */
 export interface EffectFilm {
   readonly toners: readonly EffectToner[];
@@ -245,8 +280,8 @@ export function mirrorLight(model: EffectModel, rates: EffectRates, thickness: n
       }
       const alpha = rates.hits[at]! + ((rates.absorption[i]! + rates.scattering[i]!) * geometry.path) / 2;
       const orders = mirrorOrders(alpha, b, thickness);
-      out[at] =
-        geometry.mirrorGain * ((orders.first * rates.lobe[at]!) / b + orders.third * lobe3 + orders.later * lobe7);
+      const first = (orders.first * rates.lobe[at]!) / b;
+      out[at] = geometry.mirrorGain * (first + orders.third * lobe3 + orders.later * lobe7);
     }
   });
 }
@@ -284,13 +319,17 @@ export function diffuseLight(
   const { count } = model.bands;
   model.geometries.forEach((geometry, a) => {
     for (let i = 0; i < count; i++) {
-      const film = diffuseFilm(streamRates(model, rates, a, i), thickness, undercoat[i]!);
-      out[a * count + i] = (geometry.diffuseGain * film.fromMirror) / (1 - SURFACE_RETURN * film.fromDiffuse);
+      const film = layerOver(layerLight(streamRates(model, rates, a, i), thickness), lambertian(undercoat[i]!));
+      out[a * count + i] = throughSurface(geometry, film);
     }
   });
 }
 
-function streamRates(model: EffectModel, rates: EffectRates, angle: number, band: number): StreamRates {
+/** Diffuse light that leaves through the surface towards the detector. */
+export const throughSurface = (geometry: EffectGeometry, { dc, dd }: BelowLight): number =>
+  (geometry.diffuseGain * dc) / (1 - SURFACE_RETURN * dd);
+
+export function streamRates(model: EffectModel, rates: EffectRates, angle: number, band: number): StreamRates {
   const { path, scatterLobe } = model.geometries[angle]!;
   const at = angle * model.bands.count + band;
   const k = rates.absorption[band]!;
@@ -312,17 +351,17 @@ function streamRates(model: EffectModel, rates: EffectRates, angle: number, band
 }
 
 /**
- * Diffuse reflectance of a film over its undercoat, seen from inside, per band: the undercoat of a mid coat that is laid
- * over this ground. Right for grounds that scatter; of a ground full of flakes the mirrored light would be taken for
- * diffuse, which this model does not cover.
+ * Diffuse reflectance of a film over its undercoat, seen from inside, per band: what a ground that scatters is to a coat on it, as an
+ * undercoat.
  */
 export function groundInside(model: EffectModel, film: EffectFilm): Float64Array {
   const rates = emptyRates(model);
   mixRates(model, film, rates);
   const perBand = new Float64Array(model.bands.count);
-  return perBand.map(
-    (_, i) => diffuseFilm(streamRates(model, rates, 0, i), film.thickness, film.undercoat[i]!).fromDiffuse,
-  );
+  return perBand.map((_, i) => {
+    const layer = layerLight(streamRates(model, rates, 0, i), film.thickness);
+    return layerOver(layer, lambertian(film.undercoat[i]!)).dd;
+  });
 }
 
 /** Rates per unit depth of the two streams: losses, what turns back, and what the mirror stream feeds to the diffuse. */
@@ -335,17 +374,32 @@ export interface StreamRates {
   readonly toUp: number;
 }
 
+/** What a layer does to the two streams: reflected and transmitted, mirror to mirror, mirror to diffuse, diffuse to diffuse. */
+export interface LayerLight {
+  readonly rcc: number;
+  readonly rdc: number;
+  readonly rdd: number;
+  readonly tcc: number;
+  readonly tdc: number;
+  readonly tdd: number;
+}
+
+/** Reflectances of all that lies below a layer, in the same order. */
+export interface BelowLight {
+  readonly cc: number;
+  readonly dc: number;
+  readonly dd: number;
+}
+
+/** A Lambertian undercoat turns both streams into diffuse light. */
+export const lambertian = (reflectance: number): BelowLight => ({ cc: 0, dc: reflectance, dd: reflectance });
+
 /**
- * Diffuse light that a film over a Lambertian undercoat gives back for mirror light and for diffuse light.
- * A thin layer by the midpoint rule, which keeps energy and the thick-film limit exactly, is doubled; no case (nothing
- * absorbs, nothing scatters, thin, thick) needs a formula of its own. Streams couple one way (mirror to diffuse), so
- * every 2x2 matrix is lower triangular: cc mirror to mirror, dc mirror to diffuse, dd diffuse to diffuse.
+ * The two streams through a film. A thin layer by the midpoint rule, which keeps energy and the thick-film limit exactly, is
+ * doubled; no case (nothing absorbs, nothing scatters, thin, thick) needs a formula of its own. Streams couple one way (mirror to
+ * diffuse), so every 2x2 matrix is lower triangular: cc mirror to mirror, dc mirror to diffuse, dd diffuse to diffuse.
  */
-export function diffuseFilm(
-  rates: StreamRates,
-  thickness: number,
-  undercoat: number,
-): { fromMirror: number; fromDiffuse: number } {
+export function layerLight(rates: StreamRates, thickness: number): LayerLight {
   const doublings = DOUBLINGS + Math.max(0, Math.ceil(Math.log2(thickness)));
   const half = thickness / 2 ** (doublings + 1);
   // sum and difference of the light that enters at both faces are transmitted each by its own Cayley factor
@@ -383,10 +437,22 @@ export function diffuseFilm(
     tcc = pcc * tcc;
     tdd = pdd * tdd;
   }
-  // the undercoat turns both streams into diffuse light
-  const reached = 1 / (1 - undercoat * rdd);
-  const fromMirror = rdc + tdd * reached * undercoat * (tcc + tdc);
-  return { fromMirror, fromDiffuse: rdd + tdd * tdd * undercoat * reached };
+  return { rcc, rdc, rdd, tcc, tdc, tdd };
+}
+
+/** What a layer gives back together with all that lies below it: R + T (1 - U R)^-1 U T. */
+export function layerOver(layer: LayerLight, below: BelowLight): BelowLight {
+  const { rcc, rdc, rdd, tcc, tdc, tdd } = layer;
+  const icc = 1 / (1 - below.cc * rcc);
+  const idd = 1 / (1 - below.dd * rdd);
+  const idc = icc * idd * (below.dc * rcc + below.dd * rdc);
+  const upC = below.cc * tcc;
+  const upD = below.dc * tcc + below.dd * tdc;
+  return {
+    cc: rcc + tcc * icc * upC,
+    dc: rdc + tdc * icc * upC + tdd * (idc * upC + idd * upD),
+    dd: rdd + tdd * idd * below.dd * tdd,
+  };
 }
 
 /**

@@ -2,7 +2,7 @@
 
 import type { EffectFit } from './effect-fit.ts';
 import { effectGeometryNamed } from './effect-geometry.ts';
-import type { EffectBands, EffectModel, EffectToner } from './effect-model.ts';
+import { constantsFrom, type EffectBands, type EffectModel, type EffectToner } from './effect-model.ts';
 import type { EffectError } from './effect-uncertainty.ts';
 
 /** JSON shape: angles in radians, spectra as lists. */
@@ -88,31 +88,5 @@ function tonerOf(toner: TonerRecord, count: number): EffectToner {
       throw new RangeError(`toner ${toner.code} of the recorded fit has too few values for ${key}: fit the book again`);
     return Float64Array.from(values);
   };
-  switch (toner.kind) {
-    case 'flake':
-      return {
-        kind: 'flake',
-        flakes: number('flakes'),
-        tilt: number('tilt'),
-        strays: number('strays'),
-        edge: number('edge'),
-        reflectance: spectrum('reflectance'),
-      };
-    case 'pearl':
-      return {
-        kind: 'pearl',
-        tilt: number('tilt'),
-        strays: number('strays'),
-        edge: number('edge'),
-        plateIndex: number('plateIndex'),
-        mirror: spectrum('mirror'),
-      };
-    case 'pigment':
-      return {
-        kind: 'pigment',
-        absorption: spectrum('absorption'),
-        scattering: spectrum('scattering'),
-        disorder: number('disorder'),
-      };
-  }
+  return constantsFrom(toner.kind, number, spectrum);
 }

@@ -7,10 +7,11 @@
  */
 import { deltaE00 } from '../colour/ciede2000.ts';
 import type { TristimulusWeights } from '../colour/weights.ts';
+import { coatedReflectance } from './effect-coats.ts';
 import { labsOfAngles } from './effect-colour.ts';
 import { copyEnvelope, factorise, solve } from './effect-envelope.ts';
-import { type EffectCard, EffectEquations, type EffectFit, lightnessLike, moved } from './effect-fit.ts';
-import { type EffectToner, effectReflectance } from './effect-model.ts';
+import { type EffectCard, EffectEquations, type EffectFit, filmOf, lightnessLike, moved } from './effect-fit.ts';
+import type { EffectToner } from './effect-model.ts';
 import { backscatterOf } from './effect-unknowns.ts';
 
 /** A card as the other cards predict it. */
@@ -38,7 +39,13 @@ export function formulaKind(toners: readonly EffectToner[], shares: ArrayLike<nu
 
 /** Every card, predicted without it. Takes about as long as the fit. Colours under the light of `weights`. */
 export function leaveCardsOut(fit: EffectFit, cards: readonly EffectCard[], weights: TristimulusWeights): LeftOut[] {
-  const equations = new EffectEquations(fit.kinds, fit.bands, fit.geometries, cards);
+  const equations = new EffectEquations(
+    fit.kinds,
+    fit.bands,
+    fit.geometries,
+    cards,
+    fit.panels.map(({ width }) => width),
+  );
   const { vector } = fit;
   const matrix = equations.emptyMatrix();
   const gradient = new Float64Array(vector.length);
@@ -64,14 +71,13 @@ function leftOut(
 ): LeftOut {
   const all = equations.tonersAt(vector);
   const { bands, geometries } = equations;
-  const toners = card.toners.map((toner) => all[toner]!);
-  const film = { toners, shares: card.shares, thickness: card.thickness, undercoat: card.undercoat };
+  const film = filmOf(equations.cardAt(vector, card), all);
   const model = {
     bands,
     geometries: card.angles.map((a) => geometries[a]!),
     backscatter: backscatterOf(equations.unknowns, vector),
   };
-  const predicted = effectReflectance(model, film);
+  const predicted = coatedReflectance(model, film);
   const read = Float64Array.from(card.reflectance);
   const readLabs = labsOfAngles(read, weights);
   const dE00 = labsOfAngles(predicted, weights).map((lab, n) => deltaE00(readLabs[n]!, lab));
@@ -81,7 +87,7 @@ function leftOut(
       sum += (lightnessLike(predicted[at]!) - lightnessLike(read[at]!)) ** 2;
     return Math.sqrt(sum / bands.count);
   });
-  return { card: place, kind: formulaKind(toners, card.shares), dE00, spread };
+  return { card: place, kind: formulaKind(film.toners, card.shares), dE00, spread };
 }
 
 /** The ± of one angle and kind of formula. */

@@ -3,7 +3,7 @@
  * unknowns becomes toner constants. All unknowns are logarithms (reflectance of a flake: logit), so that no step can
  * leave what is physically possible.
  */
-import type { EffectBands, EffectToner } from './effect-model.ts';
+import { constantsFrom, type EffectBands, type EffectToner } from './effect-model.ts';
 
 /**
  * absorbing: transparent colours and blacks (scattering is one small number, flakes stay flat);
@@ -34,7 +34,8 @@ export type Quantity =
   | 'absorption'
   | 'scattering'
   | 'scatter'
-  | 'disorder';
+  | 'disorder'
+  | 'film';
 
 const degree = Math.PI / 180;
 
@@ -69,6 +70,8 @@ const UNKNOWNS: Record<EffectKind, readonly Unknown[]> = {
   clear: [],
 };
 
+/** Film of one coat of a panel against what was expected of it; the width is the panel's own. */
+const FILM: Omit<Unknown, 'width'> = { quantity: 'film', start: 1, low: 0.2, high: 5, smooth: 0 };
 const BACKSCATTER: Unknown = { quantity: 'scatter', start: 0.25, width: 0.5, low: 0.02, high: 0.5, smooth: 0 };
 
 const encode = (unknown: Unknown, value: number): number =>
@@ -88,6 +91,8 @@ export interface Unknowns {
   readonly bands: EffectBands;
   readonly kinds: readonly EffectKind[];
   readonly places: readonly Place[];
+  /** index of each panel's film of one coat, against what is expected of it */
+  readonly films: Int32Array;
   /** index of the book's backscatter part, the last unknown */
   readonly backscatter: number;
   readonly size: number;
@@ -99,8 +104,16 @@ export interface Unknowns {
   readonly smooth: readonly { readonly place: Place; readonly weight: number }[];
 }
 
-/** Lays out the unknowns of toners of these kinds: spectra band by band first, single numbers last. `beyond`: extra bands of pearls. */
-export function layUnknowns(kinds: readonly EffectKind[], bands: EffectBands, beyond: number): Unknowns {
+/**
+ * Lays out the unknowns of toners of these kinds: spectra band by band first, single numbers last. `beyond`: extra bands of pearls;
+ * `panels`: how well the film of one coat is known of each panel, as a standard deviation of its logarithm.
+ */
+export function layUnknowns(
+  kinds: readonly EffectKind[],
+  bands: EffectBands,
+  beyond: number,
+  panels: readonly number[] = [],
+): Unknowns {
   const places: Place[] = [];
   const smooth: { place: Place; weight: number }[] = [];
   const column: Unknown[] = [];
@@ -124,6 +137,7 @@ export function layUnknowns(kinds: readonly EffectKind[], bands: EffectBands, be
     }
   }
   for (const place of places) if (!place.spectral) take(place, 0);
+  const films = Int32Array.from(panels, (width) => column.push({ ...FILM, width }) - 1);
   column.push(BACKSCATTER);
   const vector = (of: (unknown: Unknown) => number): Float64Array => Float64Array.from(column, of);
   return {
@@ -131,6 +145,7 @@ export function layUnknowns(kinds: readonly EffectKind[], bands: EffectBands, be
     kinds,
     places,
     smooth,
+    films,
     backscatter: column.length - 1,
     size: column.length,
     start: vector((unknown) => encode(unknown, unknown.start)),
@@ -160,34 +175,14 @@ export function tonerConstants(
   };
   switch (unknowns.kinds[toner]!) {
     case 'flake':
-      return {
-        kind: 'flake',
-        flakes: number('flakes'),
-        tilt: number('tilt'),
-        strays: number('strays'),
-        edge: number('edge'),
-        reflectance: spectrum('reflectance'),
-      };
     case 'pearl':
-      return {
-        kind: 'pearl',
-        tilt: number('tilt'),
-        strays: number('strays'),
-        edge: number('edge'),
-        plateIndex: number('plateIndex'),
-        mirror: spectrum('mirror'),
-      };
+      return constantsFrom(unknowns.kinds[toner] as 'flake' | 'pearl', number, spectrum);
+    case 'scattering':
+      return constantsFrom('pigment', number, spectrum);
     case 'absorbing': {
       const scattering = new Float64Array(count).fill(number('scatter'));
       return { kind: 'pigment', absorption: spectrum('absorption'), scattering, disorder: 0 };
     }
-    case 'scattering':
-      return {
-        kind: 'pigment',
-        absorption: spectrum('absorption'),
-        scattering: spectrum('scattering'),
-        disorder: number('disorder'),
-      };
     case 'clear':
       return { kind: 'pigment', absorption: new Float64Array(count), scattering: new Float64Array(count), disorder: 0 };
   }
@@ -196,6 +191,10 @@ export function tonerConstants(
 function placeOf(unknowns: Unknowns, toner: number, quantity: Quantity): Place {
   return unknowns.places.find((place) => place.toner === toner && place.quantity === quantity)!;
 }
+
+/** Films of one coat of each panel, against what is expected of them. */
+export const filmsOf = (unknowns: Unknowns, vector: Float64Array): number[] =>
+  Array.from(unknowns.films, (column) => Math.exp(vector[column]!));
 
 /** The book's backscatter part for a vector of unknowns. */
 export const backscatterOf = (unknowns: Unknowns, vector: Float64Array): number =>

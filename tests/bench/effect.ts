@@ -3,7 +3,13 @@
  * The alternative adds 512 thin layers one by one instead of doubling; same layers, same answer.
  */
 import { fitEffectToners, modelOf } from '../../server/paint/effect-fit.ts';
-import { diffuseFilm, effectReflectance, type StreamRates } from '../../server/paint/effect-model.ts';
+import {
+  effectReflectance,
+  lambertian,
+  layerLight,
+  layerOver,
+  type StreamRates,
+} from '../../server/paint/effect-model.ts';
 import { leaveCardsOut } from '../../server/paint/effect-uncertainty.ts';
 import { bands, blackUndercoat, geometries, kinds, paintsOf, readCards, weights } from '../published/effect-paints.ts';
 
@@ -39,7 +45,7 @@ function layerByLayer(rates: StreamRates, thickness: number, undercoat: number):
 }
 
 const rates: StreamRates = { mirrorLoss: 11, mirrorBack: 5, diffuseLoss: 14, diffuseBack: 9, toDown: 3, toUp: 1 };
-const doubled = times(20000, () => diffuseFilm(rates, 1, 0.4));
+const doubled = times(20000, () => layerOver(layerLight(rates, 1), lambertian(0.4)));
 const stepped = times(20000, () => layerByLayer(rates, 1, 0.4));
 console.log(`diffuse part of one angle and band: doubling takes 1/${(stepped / doubled).toFixed(1)} of layer by layer`);
 

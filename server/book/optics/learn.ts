@@ -2,11 +2,18 @@
 
 import { parseViewing } from '../../colour/viewing.ts';
 import { tristimulusWeights } from '../../colour/weights.ts';
+import { coatedReflectance } from '../../paint/effect-coats.ts';
 import { labsOfAngles } from '../../paint/effect-colour.ts';
-import { type EffectCard, type EffectFit, fitEffectToners } from '../../paint/effect-fit.ts';
+import {
+  cardAsLearned,
+  type EffectCard,
+  type EffectCardCoat,
+  type EffectFit,
+  filmOf,
+  fitEffectToners,
+} from '../../paint/effect-fit.ts';
 import { type EffectGeometry, effectGeometryNamed } from '../../paint/effect-geometry.ts';
 import { undercoatInside } from '../../paint/effect-hiding.ts';
-import { effectReflectance } from '../../paint/effect-model.ts';
 import { type EffectRecord, recordEffectFit } from '../../paint/effect-record.ts';
 import { effectErrors, leaveCardsOut } from '../../paint/effect-uncertainty.ts';
 import { fitToners, type OpticsFit, type TonerFit } from '../../paint/fit.ts';
@@ -18,6 +25,7 @@ import { defaultSurface } from '../../paint/surface.ts';
 import { leftOutDifferences, plusMinus, type UncertaintyModel, uncertaintyModel } from '../../paint/uncertainty.ts';
 import { GRID } from './grid.ts';
 import { effectKind, solidKind } from './kinds.ts';
+import { type Panel, panelsOf } from './panels.ts';
 import type { Sample, Samples } from './samples.ts';
 
 /** What the fit says of one toner. Differences are dE00 under the book's main light; of an effect card the mean of its angles. */
@@ -35,6 +43,11 @@ export interface LearnedToner {
   readonly uncertain: NonNullable<TonerFit['uncertain']> | null;
 }
 
+export interface MidCoat {
+  readonly formula: string | null;
+  readonly film: number;
+}
+
 /** A fit as it is kept: what it was learned from, how good it is, and the record that predictions are made with. */
 export interface Learned {
   readonly key: string;
@@ -46,6 +59,8 @@ export interface Learned {
   readonly coat: number;
   /** dE00 of the cards, each predicted without itself. */
   readonly leftOut: { readonly median: number; readonly ninetieth: number } | null;
+  /** Dry film of one mid coat, um, of each step panel that was learned from. */
+  readonly mids?: readonly MidCoat[];
   readonly toners: readonly LearnedToner[];
   readonly fit: { readonly solid: FitRecord } | { readonly effect: EffectRecord };
 }
@@ -178,19 +193,44 @@ export function effectCards(
   index: ReadonlyMap<string, number>,
   geometries: readonly EffectGeometry[],
   list: readonly Sample[],
+  panels: readonly Panel[] = [],
 ): EffectCard[] {
   const place = new Map(geometries.map(({ name }, a) => [name, a]));
   return list.map((sample) => {
     const known = sample.readings.filter(({ geometry }) => place.has(geometry));
     return {
-      toners: sample.shares.map(([code]) => index.get(code)!),
-      shares: sample.shares.map(([, share]) => share),
-      thickness: sample.film === undefined ? 1 : sample.film / samples.film,
-      undercoat: new Float64Array(GRID.count).fill(undercoatInside(sample.under ?? UNKNOWN_UNDERCOAT)),
+      ...coatOf(index, sample.shares, (sample.film ?? samples.film) / samples.film),
+      undercoat: insideOf(new Array(GRID.count).fill(sample.under ?? UNKNOWN_UNDERCOAT)),
       angles: known.map(({ geometry }) => place.get(geometry)!),
       reflectance: known.flatMap(({ values }) => [...values]),
+      ...stepCoats(samples, index, sample, panels),
     };
   });
+}
+
+const coatOf = (index: ReadonlyMap<string, number>, shares: Sample['shares'], thickness: number): EffectCardCoat => ({
+  toners: shares.map(([code]) => index.get(code)!),
+  shares: shares.map(([, share]) => share),
+  thickness,
+});
+
+const insideOf = (values: readonly number[]): Float64Array => Float64Array.from(values, undercoatInside);
+
+/** How a step of a panel is no single film: mid coats of a film that is to be learned, over a ground, bare or predicted. */
+function stepCoats(
+  samples: Pick<Samples, 'film'>,
+  index: ReadonlyMap<string, number>,
+  { step }: Sample,
+  panels: readonly Panel[],
+): Partial<EffectCard> {
+  const at = step ? panels.findIndex(({ id }) => id === step.panel) : -1;
+  if (!step || at < 0) return {};
+  const { film, ground, bare } = panels[at]!;
+  const groundThickness = (ground ?? samples.film) / samples.film;
+  if (step.coats === 0) return { thickness: groundThickness };
+  const mids = { panel: at, thickness: (step.coats * film) / samples.film };
+  if (bare) return { ...mids, undercoat: insideOf(bare) };
+  return { ...mids, below: [coatOf(index, step.ground, groundThickness)] };
 }
 
 /** A middle grey: where nothing is said the film is taken to hide, and what is below hardly matters. */
@@ -201,9 +241,10 @@ const aspecularOrder = (a: EffectGeometry, b: EffectGeometry): number => a.aspec
 function learnEffect(samples: Samples): Learned {
   const names = new Set(samples.samples.flatMap((sample) => sample.readings.map(({ geometry }) => geometry)));
   const geometries = [...names].flatMap((name) => effectGeometryNamed(name) ?? []).sort(aspecularOrder);
-  const cards = effectCards(samples, indexOf(samples), geometries, samples.samples);
+  const panels = panelsOf(samples.samples, samples.coat);
+  const cards = effectCards(samples, indexOf(samples), geometries, samples.samples, panels);
   const kinds = samples.toners.map(({ kind }) => effectKind(kind));
-  const fit = fitEffectToners(kinds, GRID, geometries, cards);
+  const fit = fitEffectToners(kinds, GRID, geometries, cards, { panels: panels.map(({ width }) => width) });
   const { illuminant, observer } = parseViewing(samples.light);
   const weights = tristimulusWeights(illuminant, observer, GRID.start, GRID.step, GRID.count);
   const left = leaveCardsOut(fit, cards, weights);
@@ -214,6 +255,7 @@ function learnEffect(samples: Samples): Learned {
   }));
   return {
     ...told(samples, judged),
+    ...(panels.length > 0 ? { mids: panels.map((panel, n) => midCoat(panel, fit.panels[n]!.film)) } : {}),
     toners: samples.toners.map(({ code, kind }) => {
       const own = judged.filter((_, n) => holds(samples.samples[n]!, code)).map((one) => one.leftOut);
       const clear = effectKind(kind) === 'clear';
@@ -235,11 +277,16 @@ function learnEffect(samples: Samples): Learned {
   };
 }
 
+const midCoat = ({ formula, film }: Panel, learned: number): MidCoat => ({
+  formula: formula ?? null,
+  film: round(film * learned, 3),
+});
+
 const FEW_CARDS = 3;
 
 function residuals(fit: EffectFit, card: EffectCard, weights: ReturnType<typeof tristimulusWeights>): number[] {
   const model = { ...fit, geometries: card.angles.map((a) => fit.geometries[a]!) };
-  const film = { ...card, toners: card.toners.map((toner) => fit.toners[toner]!) };
+  const film = filmOf(cardAsLearned(fit, card), fit.toners);
   const read = labsOfAngles(Float64Array.from(card.reflectance), weights);
-  return labsOfAngles(effectReflectance(model, film), weights).map((lab, n) => deltaE00(read[n]!, lab));
+  return labsOfAngles(coatedReflectance(model, film), weights).map((lab, n) => deltaE00(read[n]!, lab));
 }

@@ -2,9 +2,10 @@
 import type { Lab } from '../../colour/lab.ts';
 import { type Viewing, viewingText } from '../../colour/viewing.ts';
 import { tristimulusWeights } from '../../colour/weights.ts';
+import { type CoatedFilm, coatedReflectance } from '../../paint/effect-coats.ts';
 import { labsOfAngles } from '../../paint/effect-colour.ts';
 import { effectGeometryNamed } from '../../paint/effect-geometry.ts';
-import { type EffectFilm, effectReflectance, groundInside } from '../../paint/effect-model.ts';
+import { type EffectFilm, groundInside } from '../../paint/effect-model.ts';
 import { effectPlusMinus, formulaKind } from '../../paint/effect-uncertainty.ts';
 import type { CardFilm } from '../../paint/fit-model.ts';
 import { labUnder, lightFor } from '../../paint/light.ts';
@@ -106,6 +107,8 @@ export interface EffectPaint extends Known {
   readonly optics: EffectOptics;
   /** The last is the one that is seen. */
   readonly coats: readonly EffectCoat[];
+  /** Dry film of one mid coat, um; absent: as coats usually are. */
+  readonly midCoat?: number;
 }
 
 /** The paint of a formula; of two fits that know its toners the one that its standard was read for, else the solid one. */
@@ -209,9 +212,8 @@ const opaqueReading = ({ optics, components, surface }: SolidPaint): Float64Arra
   predictedReadings(optics.fit, { components, surface }).reflectance;
 
 function readAt45(paint: EffectPaint): Float64Array {
-  const top = paint.coats.at(-1)!;
   const model = { ...paint.optics.model, geometries: [effectGeometryNamed('45as45')!] };
-  return effectReflectance(model, { ...top, thickness: thicknessOf(paint, top), undercoat: belowTop(paint) });
+  return coatedReflectance(model, filmIn(paint));
 }
 
 function effectPaint(recipe: Recipe, mixed: readonly Shares[], known: Known): EffectPaint | Unpredicted {
@@ -225,7 +227,7 @@ function effectPaint(recipe: Recipe, mixed: readonly Shares[], known: Known): Ef
     const toners = codes.map((code) => optics.toners.get(code)!);
     return { name: coat.name, times: coat.coats, codes, toners, shares: [...shares.values()] };
   });
-  return { side: 'effect', ...known, optics, coats };
+  return { side: 'effect', ...known, optics, coats, midCoat: midCoatOf(recipe, known.learned) };
 }
 
 function solidPrediction(book: Book, paint: SolidPaint): Prediction | Unpredicted {
@@ -256,9 +258,28 @@ export function belowTop(paint: EffectPaint): Float64Array {
   return under;
 }
 
+/** All coats of a paint as one film that is seen from above. */
+export function filmIn(paint: EffectPaint, thickness = thicknessOf(paint, paint.coats.at(-1)!)): CoatedFilm {
+  const below = paint.coats.slice(0, -1).reverse();
+  return {
+    ...paint.coats.at(-1)!,
+    thickness,
+    undercoat: insideOf(paint.undercoat),
+    below: below.map((coat) => ({ ...coat, thickness: thicknessOf(paint, coat) })),
+  };
+}
+
 /** In units of the fit: a mid coat as often as the formula says, any other coat as thick as the cards usually are. */
-export function thicknessOf({ learned }: EffectPaint, coat: EffectCoat, times = coat.times): number {
-  return coat.name === 'mid' && times !== undefined ? (times * learned.coat) / learned.film : 1;
+export function thicknessOf({ learned, midCoat }: EffectPaint, coat: EffectCoat, times = coat.times): number {
+  return coat.name === 'mid' && times !== undefined ? (times * (midCoat ?? learned.coat)) / learned.film : 1;
+}
+
+/** Dry film of one mid coat, um: as the formula's own step panels told it, else those of other formulas, else as coats usually are. */
+function midCoatOf({ lineage }: Recipe, { mids = [], coat }: Learned): number {
+  const of = (id: string) => mids.filter(({ formula }) => formula === id);
+  const own = lineage.map(of).find((panels) => panels.length > 0) ?? mids;
+  const films = own.map(({ film }) => film).sort((a, b) => a - b);
+  return films[films.length >> 1] ?? coat;
 }
 
 function effectPrediction(book: Book, paint: EffectPaint): Prediction {
@@ -282,7 +303,7 @@ function basisOf(paint: EffectPaint, top: EffectCoat): string {
 export function effectColours(book: Book, paint: EffectPaint, thickness: number): PredictedColour[] {
   const { model, errors } = paint.optics;
   const top = paint.coats.at(-1)!;
-  const reflectance = effectReflectance(model, { ...top, thickness, undercoat: belowTop(paint) });
+  const reflectance = coatedReflectance(model, filmIn(paint, thickness));
   const kind = formulaKind(top.toners, top.shares);
   return shopOf(book).viewings.flatMap((viewing) => {
     const weights = tristimulusWeights(viewing.illuminant, viewing.observer, GRID.start, GRID.step, GRID.count);

@@ -15,7 +15,7 @@ import type { CoatLines } from '../entries/formula.ts';
 import type { Card } from '../entries/measured.ts';
 import { specularOf } from '../imported.ts';
 import { batchIn, cardIn, shopOf, tonerIn, tonerNamed } from '../known.ts';
-import { hasFlakes, sharesOf } from './amounts.ts';
+import { hasFlakes, type Shares, sharesOf } from './amounts.ts';
 import { greyLightness } from './greys.ts';
 import { onGrid } from './grid.ts';
 import { shortHash } from './hash.ts';
@@ -41,6 +41,20 @@ export interface Sample {
   /** Reflectance of the undercoat, flat. */
   readonly under?: number;
   readonly readings: readonly SampleReading[];
+  /** Of a card of a step panel. */
+  readonly step?: PanelStep;
+}
+
+/** One step of a panel: a ground with so many mid coats on it. The sample's shares are the mid coat's, without one the ground's. */
+export interface PanelStep {
+  /** Steps that were sprayed together, by one hand, over one ground, say the same. */
+  readonly panel: string;
+  readonly formula: string | undefined;
+  readonly coats: number;
+  readonly ground: Sample['shares'];
+  /** Dry film of ground and mid coats together, um, and how many coats that was. */
+  readonly film: number | undefined;
+  readonly coatsSprayed: number | undefined;
 }
 
 export interface Samples {
@@ -123,18 +137,28 @@ function readSamples(book: Book, cell: EntryCell): CardSamples {
   const system = systems[0] ?? '';
   const [first] = mixed;
   if (first === undefined) return unusable(id, system, 'it does not keep its parts');
+  const cup = cupOfOneCoat(book, card);
+  if (cup !== undefined)
+    return unusable(id, system, `it keeps the cup of its ${cup} coat alone: write all its coats on the card`);
   if (typeof first === 'string') return unusable(id, system, first);
-  if (mixed.length > 1) return unusable(id, system, 'it has several coats');
+  const step = stepOf(card, mixed);
+  if (typeof step === 'string') return unusable(id, system, step);
+  const seen = step === undefined || step.coats === 0 ? first : (mixed.at(-1) as Shares);
   const read = readingsOf(book, cell);
-  const shares = [...first.shares];
-  const film = filmOf(card);
-  const sample = (readings: readonly SampleReading[]): Sample | undefined =>
-    readings.length === 0 ? undefined : { card: id, shares, ...film, readings };
-  const flakes = hasFlakes(book, first.shares.keys());
+  const shares = [...seen.shares];
+  const { film, ...under } = filmOf(card);
+  const sample = (readings: readonly SampleReading[]): Sample | undefined => {
+    if (readings.length === 0) return undefined;
+    if (step) return { card: id, shares, ...under, readings, step };
+    return { card: id, shares, ...(film === undefined ? {} : { film }), ...under, readings };
+  };
+  const flakes = hasFlakes(book, seen.shares.keys()) || (step?.coats ?? 0) > 0;
   const solid = flakes ? undefined : sample(read.flat.slice(0, 1));
   const effect = sample(read.angled);
-  const why = solid || effect ? undefined : (read.why ?? 'flakes are learned from readings at aspecular angles only');
-  const coat = card.film !== undefined && card.coatsSprayed ? card.film / card.coatsSprayed : undefined;
+  const angled = step ? 'coats over a ground' : 'flakes';
+  const why =
+    solid || effect ? undefined : (read.why ?? `${angled} are learned from readings at aspecular angles only`);
+  const coat = !step && card.film !== undefined && card.coatsSprayed ? card.film / card.coatsSprayed : undefined;
   return {
     id,
     system,
@@ -146,6 +170,25 @@ function readSamples(book: Book, cell: EntryCell): CardSamples {
   };
 }
 
+/** What a card of several coats is a step of; a sentence when that is not known; undefined for a card of one coat. */
+function stepOf(card: Card, mixed: readonly (Shares | string)[]): PanelStep | undefined | string {
+  const names = card.coats.filter((coat) => coat.toners.length > 0).map((coat) => coat.name);
+  const bare = mixed.length === 1 && names[0] === 'ground';
+  if (mixed.length <= 1 && !bare) return undefined;
+  const problem = mixed.find((one) => typeof one === 'string');
+  if (typeof problem === 'string') return problem;
+  if (!bare && names.join(' ') !== 'ground mid')
+    return `it has the coats ${names.join(', ')}; of several coats those of a ground with mid coats on it are learned`;
+  const coats = bare ? 0 : card.coats.find((coat) => coat.name === 'mid')!.coats;
+  if (coats === undefined)
+    return 'it does not say how many mid coats were sprayed: write coat mid coats and the number';
+  const ground = [...(mixed[0] as Shares).shares];
+  const panel = shortHash(
+    JSON.stringify([card.formula ?? card.id, card.made, ground.map(([code, share]) => [code, share.toFixed(4)])]),
+  );
+  return { panel, formula: card.formula, coats, ground, film: card.film, coatsSprayed: card.coatsSprayed };
+}
+
 /** What was on the card, coat by coat: its own lines, else the cup that it was sprayed from. */
 function coatsOn(book: Book, card: Card): readonly (readonly Part[])[] {
   const own = card.coats.map((coat: CoatLines) => coat.toners).filter((toners) => toners.length > 0);
@@ -153,6 +196,13 @@ function coatsOn(book: Book, card: Card): readonly (readonly Part[])[] {
   const batch = card.batch === undefined ? undefined : book.find('batch', card.batch);
   const poured = batch ? pouredFromLots(book, batch) : [];
   return sum(poured.map((one) => one.parts)).compare(0) > 0 ? [poured] : [];
+}
+
+/** The coat whose cup is all that a card of several coats keeps. */
+function cupOfOneCoat(book: Book, card: Card): string | undefined {
+  if (card.coats.some(({ toners }) => toners.length > 0)) return undefined;
+  const batch = card.batch === undefined ? undefined : book.find('batch', card.batch);
+  return batch && batchIn(book, batch).coat;
 }
 
 /** What is in the cup, with the lots that the batch names. */
@@ -252,7 +302,8 @@ function gathered(book: Book, system: string, side: Side, cards: readonly CardSa
   const used = cards.filter((card) => card[side] !== undefined);
   const samples = used.map((card) => card[side]!);
   const stated = side === 'solid' ? statedToners(book, system) : [];
-  const codes = [...new Set([...samples.flatMap((sample) => sample.shares.map(([code]) => code)), ...stated])].sort();
+  const on = samples.flatMap(({ shares, step }) => [...shares, ...(step?.ground ?? [])].map(([code]) => code));
+  const codes = [...new Set([...on, ...stated])].sort();
   const { k1, k2 } = shop.saunderson;
   const set = {
     system,

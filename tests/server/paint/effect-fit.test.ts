@@ -1,11 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import { tristimulusWeights } from '../../../server/colour/weights.ts';
+import { coatedReflectance } from '../../../server/paint/effect-coats.ts';
 import { labsOfAngles } from '../../../server/paint/effect-colour.ts';
 import { addRow, envelope, factorise, solve } from '../../../server/paint/effect-envelope.ts';
 import {
   angleWeight,
+  cardAsLearned,
   type EffectCard,
   EffectEquations,
+  filmOf,
   fitEffectToners,
   modelOf,
 } from '../../../server/paint/effect-fit.ts';
@@ -110,10 +113,23 @@ describe('fit', () => {
   });
 
   it('has the gradient that differences of the cost show', () => {
-    const equations = new EffectEquations([...kinds.slice(0, 3), 'pearl'], bands, geometries, [
-      ...cards.slice(0, 5),
-      { ...cards[5]!, toners: [0, 3], shares: [0.1, 0.2] },
-    ]);
+    const equations = new EffectEquations(
+      [...kinds.slice(0, 3), 'pearl'],
+      bands,
+      geometries,
+      [
+        ...cards.slice(0, 5),
+        { ...cards[5]!, toners: [0, 3], shares: [0.1, 0.2] },
+        {
+          ...cards[5]!,
+          toners: [3, 2],
+          shares: [0.1, 0.02],
+          panel: 0,
+          below: [{ toners: [0, 1], shares: [0.3, 0.02], thickness: 1 }],
+        },
+      ],
+      [0.3],
+    );
     const vector = equations.unknowns.start.map((value, at) => value + 0.1 * Math.sin(at));
     const matrix = equations.emptyMatrix();
     const gradient = new Float64Array(vector.length);
@@ -129,6 +145,33 @@ describe('fit', () => {
       const slope = (equations.cost(up) - equations.cost(down)) / 4e-4;
       expect(Math.abs(gradient[at]! - slope)).toBeLessThan(2e-3 * scale + 0.02 * Math.abs(slope));
     }
+  });
+
+  describe('step panels', () => {
+    const ground = { toners: [3, 2], shares: [0.4, 0.05], thickness: 1 };
+    const undercoat = level(0.3);
+    /** One mid coat is 0.4 thick; 0.5 is expected. */
+    const step = (coats: number): EffectCard => {
+      const layer = (one: typeof ground) => ({ ...one, toners: one.toners.map((t) => truth[t]!) });
+      const film = { ...layer({ toners: [0, 1], shares: [0.1, 0.005], thickness: 0.4 * coats }), undercoat };
+      const reflectance = coatedReflectance(model, { ...film, below: [layer(ground)] });
+      const on = { toners: [0, 1], shares: [0.1, 0.005], thickness: 0.5 * coats };
+      return { ...on, undercoat, angles: [0, 1, 2, 3, 4], reflectance, below: [ground], panel: 0 };
+    };
+
+    it('tell how thick one coat is', () => {
+      const found = fitEffectToners(kinds, bands, geometries, [...cards, step(1), step(3)], { panels: [0.3] });
+      expect(found.panels[0]!.film * 0.5).toBeCloseTo(0.4, 2);
+      const made = labsOfAngles(Float64Array.from(step(2).reflectance), weights);
+      const film = filmOf(cardAsLearned(found, step(2)), found.toners);
+      labsOfAngles(coatedReflectance(modelOf(found), film), weights).forEach((lab, a) => {
+        expect(Math.abs(lab[0] - made[a]![0])).toBeLessThan(0.5);
+      });
+    });
+
+    it('refuses a panel that is not in the list', () => {
+      expect(() => fitEffectToners(kinds, bands, geometries, [...cards, step(1)])).toThrow(/card 10: names a panel/);
+    });
   });
 
   it('refuses cards that cannot be', () => {
