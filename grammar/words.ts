@@ -360,15 +360,15 @@ export const rows: readonly Row[] = [
     'absorption',
     'toner',
     '{grid:range} {values:numbers}',
-    'K of the toner by wavelength, where it is stated and not learned.',
-    'absorption 400..700/100 0.41 0.40 0.38 0.37',
+    'K of the toner by wavelength, where it is stated and not learned. Together with its S it is used for solid colours.',
+    'absorption 400..700/20 0.41 0.41 0.40 0.40 0.40 0.40 0.39 0.39 0.39 0.38 0.38 0.38 0.38 0.37 0.37 0.37',
   ),
   row(
     'scattering',
     'toner',
     '{grid:range} {values:numbers}',
-    'S of the toner by wavelength, where it is stated and not learned.',
-    'scattering 400..700/100 0.03 0.03 0.02 0.02',
+    'S of the toner by wavelength, where it is stated and not learned, relative to a white of S 1.',
+    'scattering 400..700/20 0.03 0.03 0.03 0.03 0.03 0.03 0.03 0.03 0.02 0.02 0.02 0.02 0.02 0.02 0.02 0.02',
   ),
 
   head(

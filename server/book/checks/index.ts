@@ -6,6 +6,7 @@ import { cardCompared } from './card-compared.ts';
 import { cardParts } from './card-parts.ts';
 import type { Check } from './check.ts';
 import { codeTwice } from './code-twice.ts';
+import { constantsUnused } from './constants-unused.ts';
 import { cupRecord } from './cup-record.ts';
 import { encoding } from './encoding.ts';
 import { expectation } from './expectation.ts';
@@ -47,6 +48,7 @@ export const checks: readonly Check[] = [
   systemMixed,
   letdownParts,
   tonerUnused,
+  constantsUnused,
   grey,
   formulaBare,
   partsZero,
