@@ -4,6 +4,9 @@ import type { Line, Value } from '../../grammar/tree.ts';
 import type { EntryKind } from '../../grammar/words.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
+import { exact } from '../book/entries/written.ts';
+import { toBase } from '../exact/quantity.ts';
+import { type Dimension, isMetric, unit } from '../exact/units.ts';
 import { type Derivation, placeOf, type Step } from './derivation.ts';
 import { plainName } from './measured.ts';
 import { Unanswerable } from './subject.ts';
@@ -83,7 +86,11 @@ const FIGURE_TYPES: readonly ValueType[] = [
 function asWritten(book: Book, cell: EntryCell, line: Line, value: Value): Derivation | undefined {
   if (!line.row || !FIGURE_TYPES.includes(value.type)) return undefined;
   const geometry = line.values.find((one) => one.place === 'geometry')?.text;
-  const steps: Step[] = [{ text: line.row.help }, { text: 'written', place: placeOf(cell, line) }];
+  const steps: Step[] = [
+    { text: line.row.help },
+    { text: 'written', place: placeOf(cell, line) },
+    ...convertedStep(value),
+  ];
   if (geometry !== undefined && (line.word === 'lab' || line.word === 'spectrum'))
     steps.push(...takesAt(book, cell, geometry));
   const shown =
@@ -92,3 +99,15 @@ function asWritten(book: Book, cell: EntryCell, line: Line, value: Value): Deriv
       : [value.text, value.unit].filter(Boolean).join(' ');
   return { figure: `${value.place} of the ${line.word} line`, value: shown, basis: 'written', steps };
 }
+
+/** What a pound, an ounce or a gallon is in the unit that is reckoned in. */
+function convertedStep(value: Value): Step[] {
+  const by = value.unit === undefined ? undefined : unit(value.unit);
+  const base = by && !isMetric(by) ? BASES[by.dimension] : undefined;
+  const number = base === undefined ? undefined : exact(value);
+  if (!by || !number) return [];
+  const amount = Number(toBase({ value: number, unit: by }).valueOf().toPrecision(5));
+  return [{ text: `${value.text} ${by.symbol} = ${amount} ${base} (NIST Handbook 44)` }];
+}
+
+const BASES: Partial<Record<Dimension, string>> = { mass: 'g', volume: 'ml', density: 'g/ml', area: 'm2' };

@@ -3,6 +3,7 @@
 import { plainDecimal as plain } from '../exact/plain.ts';
 import { type Quantity, toBase } from '../exact/quantity.ts';
 import { one, type Rational, rational, sum } from '../exact/rational.ts';
+import { isMetric } from '../exact/units.ts';
 import { usual, usualFilms, volumeNeeded } from '../paint/coverage.ts';
 import type { Component } from '../paint/ready.ts';
 import { type Amount, type Part, scaleTo } from '../paint/weights.ts';
@@ -64,7 +65,7 @@ export function amountsNeeded(
     );
   switch (quantity.unit.dimension) {
     case 'mass':
-      return byWeight(book, recipe, coats, components, base, as);
+      return inGrams(quantity, byWeight(book, recipe, coats, components, base, as));
     case 'volume':
       return byVolume(book, recipe, coats, components, base, as);
     case 'area':
@@ -74,6 +75,13 @@ export function amountsNeeded(
         `A weight is needed, such as 80 g, a volume or an area; ${quantity.unit.symbol} is a ${quantity.unit.dimension}.`,
       );
   }
+}
+
+/** Says how much a weight in pounds or ounces is on a scale that shows grams. */
+function inGrams(quantity: Quantity, needed: AmountsNeeded): AmountsNeeded {
+  if (isMetric(quantity.unit)) return needed;
+  const said = `${plain(quantity.value)} ${quantity.unit.symbol} = ${shortened(toBase(quantity))} g.`;
+  return { ...needed, basis: [said, ...needed.basis] };
 }
 
 const partsOf = (coat: Unweighed): Rational => sum(coat.parts.map((part) => part.parts));

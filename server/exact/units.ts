@@ -90,6 +90,12 @@ function factorOf(text: string): Rational {
   return under === undefined ? rational(over) : rational(over).div(rational(under));
 }
 
+const POWER_OF_TEN = /^10*$/;
+
+/** Whether a unit is a decimal multiple of its base: kg and ml are, a pound and a pint are not. */
+export const isMetric = ({ factor }: Unit): boolean =>
+  POWER_OF_TEN.test(String(factor.n)) && POWER_OF_TEN.test(String(factor.d));
+
 /** Prices are written per one of these. */
 const pricedPer = ['l', 'ml', 'gal-US', 'qt-US', 'gal-imp', 'kg', 'g', 'lb'];
 

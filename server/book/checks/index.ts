@@ -25,6 +25,7 @@ import { overPoured } from './over-poured.ts';
 import { partsZero } from './parts-zero.ts';
 import { pourSmall } from './pour-small.ts';
 import { scaleOff } from './scale-off.ts';
+import { scaleUnit } from './scale-unit.ts';
 import { shareOf } from './share-of.ts';
 import { spectrum } from './spectrum.ts';
 import { statusUse } from './status-use.ts';
@@ -56,6 +57,7 @@ export const checks: readonly Check[] = [
   codeTwice,
   weightFine,
   pourSmall,
+  scaleUnit,
   scaleOff,
   expectation,
   undercoatRing,

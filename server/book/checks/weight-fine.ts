@@ -2,7 +2,7 @@ import type { Finding } from '../../../grammar/finding.ts';
 import type { Line } from '../../../grammar/tree.ts';
 import { convert } from '../../exact/quantity.ts';
 import { decimal, placesOf, type Rational, roundToStep } from '../../exact/rational.ts';
-import { unit } from '../../exact/units.ts';
+import { isMetric, unit } from '../../exact/units.ts';
 import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
 import { quantityIn } from '../entries/written.ts';
@@ -32,7 +32,6 @@ const WEIGHTS: Readonly<Record<string, readonly ['wanted' | 'read', ...string[]]
   poured: ['read', 'grams', 'running'],
   tinted: ['read', 'grams'],
 };
-const METRIC = new Set(['g', 'kg', 'mg']);
 
 function stepFor(book: Book, cell: EntryCell): Rational {
   const scale = cell.entry.kind === 'batch' ? batchIn(book, cell).scale : undefined;
@@ -44,7 +43,7 @@ function* tooFine(line: Line, step: Rational): Generator<Finding> {
   for (const place of places) {
     const quantity = quantityIn(line, place, 'mass');
     const at = line.values.find((value) => value.place === place);
-    if (!quantity || !at || !METRIC.has(quantity.unit.symbol)) continue;
+    if (!quantity || !at || !isMetric(quantity.unit)) continue;
     const grams = convert(quantity, unit('g')!).value;
     const weighable = roundToStep(grams, step);
     if (weighable.equals(grams)) continue;

@@ -2,7 +2,7 @@
 
 import { type Entry, lineOf, linesOf, text } from '../../../grammar/tree.ts';
 import type { Rational } from '../../exact/rational.ts';
-import { baseIn, numberIn } from './written.ts';
+import { baseIn, numberIn, stepIn } from './written.ts';
 
 export interface Instrument {
   readonly id: string;
@@ -43,7 +43,7 @@ export function readScale(entry: Entry): Scale {
   return {
     id: text(entry.head, 'id') ?? '',
     name: text(entry.head, 'name') ?? '',
-    step: baseIn(lineOf(entry, 'readability'), 'step', 'mass'),
+    step: stepIn(lineOf(entry, 'readability'), 'step'),
     capacity: baseIn(lineOf(entry, 'capacity'), 'most', 'mass'),
     tests: linesOf(entry, 'tested').flatMap((line) => {
       const [when, weight, shown] = [text(line, 'when'), baseIn(line, 'weight', 'mass'), baseIn(line, 'shown', 'mass')];

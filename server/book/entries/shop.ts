@@ -3,7 +3,7 @@
 import { type Entry, type Line, lineOf, linesOf, text } from '../../../grammar/tree.ts';
 import { parseViewing, type Viewing } from '../../colour/viewing.ts';
 import { type Rational, rational } from '../../exact/rational.ts';
-import { baseIn, numberIn } from './written.ts';
+import { baseIn, numberIn, stepIn } from './written.ts';
 
 export type Purpose = 'edge' | 'blend' | 'hidden';
 
@@ -97,7 +97,7 @@ export function readShop(entry: Entry): Shop {
     name: text(entry.head, 'name') ?? '',
     language: numberIn(line('language'), 'version') ?? DEFAULT_SHOP.language,
     zone: text(line('timezone'), 'zone') ?? DEFAULT_SHOP.zone,
-    step: positive(baseIn(line('scale'), 'readability', 'mass')) ?? DEFAULT_SHOP.step,
+    step: positive(stepIn(line('scale'), 'readability')) ?? DEFAULT_SHOP.step,
     capacity: positive(baseIn(line('scale'), 'capacity', 'mass')),
     viewings: viewings.length > 0 ? viewings : DEFAULT_SHOP.viewings,
     tolerances: tolerancesIn(entry),

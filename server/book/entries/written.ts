@@ -4,7 +4,7 @@ import { type Line, type Span, text, type Value, value } from '../../../grammar/
 import type { Quantity } from '../../exact/quantity.ts';
 import { toBase } from '../../exact/quantity.ts';
 import { type Rational, rational } from '../../exact/rational.ts';
-import { type Dimension, unit } from '../../exact/units.ts';
+import { type Dimension, isMetric, unit } from '../../exact/units.ts';
 
 /** A value with the place in its entry where it was written. */
 export interface Written<T> {
@@ -36,6 +36,12 @@ export function quantityIn(
 export function baseIn(line: Line | undefined, place: string, dimension: Dimension): Rational | undefined {
   const found = quantityIn(line, place, dimension);
   return found && toBase(found);
+}
+
+/** The step of a scale, g; one that counts in pounds or ounces shows no grams, so its step is none of theirs. */
+export function stepIn(line: Line | undefined, place: string): Rational | undefined {
+  const found = quantityIn(line, place, 'mass');
+  return found && isMetric(found.unit) ? toBase(found) : undefined;
 }
 
 export function numberIn(line: Line | undefined, place: string): number | undefined {

@@ -82,14 +82,13 @@ test('A problem leads to its page of the manual', async () => {
 });
 
 test('A file that the user hides is not checked', async () => {
-  await vscode.commands.executeCommand('workbench.action.closeAllEditors');
-  await problems('broken.pour', (all) => all.length > 0, 'problems');
+  const hidden = bookUri('hidden.pour');
+  await vscode.workspace.fs.writeFile(hidden, new TextEncoder().encode('formula HID-1 "Hidden"\n  tonner GRN-2 1\n'));
+  await problems('hidden.pour', (all) => all.length > 0, 'problems');
   const settings = vscode.workspace.getConfiguration('files');
-  await settings.update('exclude', { '**/broken.pour': true }, vscode.ConfigurationTarget.Workspace);
-  try {
-    await problems('broken.pour', (all) => all.length === 0, 'peace about the hidden file');
-  } finally {
-    await settings.update('exclude', undefined, vscode.ConfigurationTarget.Workspace);
-  }
-  await problems('broken.pour', (all) => all.length > 0, 'problems again');
+  await settings.update('exclude', { '**/hidden.pour': true }, vscode.ConfigurationTarget.Workspace);
+  await problems('hidden.pour', (all) => all.length === 0, 'peace about the hidden file');
+  await settings.update('exclude', undefined, vscode.ConfigurationTarget.Workspace);
+  await problems('hidden.pour', (all) => all.length > 0, 'problems again');
+  await vscode.workspace.fs.delete(hidden);
 });

@@ -29,3 +29,13 @@ it('lists as many as are wanted, and refuses a formula as the reading', async ()
   expect(JSON.parse((await pourbook(folder, 'match', 'R', '--most', '1', '--json')).out).candidates).toHaveLength(1);
   expect((await pourbook(folder, 'match', 'F')).code).toBe(2);
 });
+
+it('lists the nearest five for the eye, and a hundred for a program, unless it is told how many', async () => {
+  const many = Array.from({ length: 101 }, (_, n) => card(`N-${n}`, 51 + n / 100, 'cleared')).join('');
+  const folder = await folderOf({ 'book.pour': BOOK + many });
+  const count = async (...args: string[]) =>
+    JSON.parse((await pourbook(folder, 'match', 'R', '--json', ...args)).out).candidates.length;
+  expect(await count()).toBe(100);
+  expect(await count('--most', '103')).toBe(103);
+  expect((await pourbook(folder, 'match', 'R')).out.match(/N-\d+-card/g)).toHaveLength(3);
+});

@@ -15,6 +15,12 @@ const json = async (...args: string[]) =>
   JSON.parse((await pourbook(await folder(), 'mix', 'F', ...args, '--json')).out);
 
 describe('mix', () => {
+  it('says what a weight in ounces is on a scale that shows grams', async () => {
+    // 8 x 28.349523125 g (NIST Handbook 44) = 226.796185 g.
+    expect(await json('--weight', '8oz-av')).toMatchObject({ basis: ['8 oz-av = 226.8 g.'], total: '226.8' });
+    expect((await json('--weight', '0.2268kg')).basis).toEqual([]);
+  });
+
   it('keeps its shape, and adds volume, VOC, cost, ready to spray and cautions', async () => {
     const sheet = await json('--weight', '80g');
     expect(sheet.pours.map((pour: { cumulative: string }) => pour.cumulative)).toEqual([

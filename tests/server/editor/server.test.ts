@@ -86,6 +86,15 @@ test('hover on a target weight tells where it is written and what it is for', as
   expect(await hoverText(7, 17)).toContain('shop.pour:8');
 });
 
+test('hover on a weight in ounces tells it in grams', async () => {
+  const { client, open, end } = await session();
+  const uri = `${FOLDER}/shop.pour`;
+  await open(uri, 'formula F "Marram"\n  target weight 8 oz-av\n');
+  const at = { textDocument: { uri }, position: { line: 1, character: 17 } };
+  expect(JSON.stringify(await client.sendRequest(HoverRequest.type, at))).toContain('226.8 g');
+  end();
+});
+
 test('hover in a batch tells how far a pour is off and what comes next, on a grey what it is made of', async () => {
   expect(await hoverText(17, 18)).toContain('off the sheet');
   expect(await hoverText(16, 8)).toContain('next pour of B\\\\-1');

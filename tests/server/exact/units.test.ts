@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { unit, unitAdvice, unitsOf } from '../../../server/exact/units.ts';
+import { isMetric, unit, unitAdvice, unitsOf } from '../../../server/exact/units.ts';
 
 describe('unit', () => {
   test('takes the litre in either case and nothing else', () => {
@@ -23,6 +23,12 @@ describe('unit', () => {
     expect(unit('USD/gal-US')?.dimension).toBe('price per volume');
     expect(unit('GBP/kg')?.dimension).toBe('price per mass');
   });
+});
+
+test('kilograms and millilitres are metric, pounds, pints and minutes are not', () => {
+  const metric = (symbol: string) => isMetric(unit(symbol)!);
+  expect(['g', 'kg', 'mg', 'ml', 'l', 'g/l', 'kg/m3', 'mm'].filter((symbol) => !metric(symbol))).toEqual([]);
+  expect(['lb', 'oz-av', 'pt-US', 'gal-imp', 'mil', 'ft2', 'lb/gal-US', 'min'].filter(metric)).toEqual([]);
 });
 
 describe('advice', () => {
