@@ -14,6 +14,7 @@ const bundles = [
   // Not .cjs: VS Code's worker appends .js to every other ending.
   { from: 'client/web.ts', to: 'dist/client-web.js', ...worker, format: 'cjs', external: ['vscode'] },
   { from: 'client/sheet-view.ts', to: 'dist/sheet-view.js', ...worker, format: 'iife' },
+  { from: 'client/review-view.ts', to: 'dist/review-view.js', ...worker, format: 'iife' },
   { from: 'server/main-node.ts', to: 'dist/server.cjs', ...node },
   { from: 'server/main-optics-worker.ts', to: 'dist/optics-worker.cjs', ...node },
   {

@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import { answerFileRequests } from './files.ts';
 import { manualPages, PAGES } from './manual.ts';
+import { aboveFormulas, reviewOfChanges } from './review.ts';
 import { sheetPanel } from './sheet-panel.ts';
 import { showServerState } from './status.ts';
 
@@ -25,6 +26,7 @@ export async function startPourbook(context: vscode.ExtensionContext, connect: S
     outputChannel: log,
     synchronize: { fileEvents: watched },
     markdown: { supportHtml: true },
+    middleware: aboveFormulas,
     // Snippets come from the server and not from the manifest: VS Code would offer those in the middle of a line, too.
     initializationOptions: { suggestAgain: 'editor.action.triggerSuggest', pages: PAGES, files: true },
   });
@@ -37,6 +39,7 @@ export async function startPourbook(context: vscode.ExtensionContext, connect: S
     answerFileRequests(client),
     manualPages(client),
     sheetPanel(context, client),
+    reviewOfChanges(context, client, log),
     vscode.commands.registerCommand('pourbook.restartServer', () => restart(client, log)),
     vscode.commands.registerCommand('pourbook.showLog', () => log.show()),
   );

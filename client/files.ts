@@ -25,7 +25,7 @@ export function answerFileRequests(client: BaseLanguageClient): Disposable {
 }
 
 /** `btoa` is the one encoder that both Node and a browser worker have; it takes one character per byte. */
-function base64(bytes: Uint8Array): string {
+export function base64(bytes: Uint8Array): string {
   const chunk = 0x8000; // more arguments than this may overflow the call stack
   let binary = '';
   for (let at = 0; at < bytes.length; at += chunk) binary += String.fromCharCode(...bytes.subarray(at, at + chunk));

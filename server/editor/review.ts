@@ -19,7 +19,7 @@ import {
 } from '../report/text/review-facts.ts';
 import { gradeLine } from '../report/text/review-line.ts';
 import type { FormulaReview } from '../review/formula.ts';
-import { type Review, review } from '../review/review.ts';
+import { type EntryReview, type Review, review } from '../review/review.ts';
 import type { Source, SourceBytes, SourceFile } from '../review/source.ts';
 import type { Place } from '../review/versions.ts';
 import { openVersions } from '../review/versions.ts';
@@ -47,6 +47,8 @@ export interface ReviewPanel {
 
 export interface PanelPlace extends Place {
   readonly uri: string;
+  /** In which of the two versions it stands. */
+  readonly version: 'before' | 'after';
 }
 
 export interface ReviewRow {
@@ -149,16 +151,17 @@ function besideOf(shelf: Shelf, files: ReadonlyMap<string, SourceFile>, given: I
 }
 
 function panelOf(shelf: Shelf, found: Review): ReviewPanel {
-  const placed = (place: Place): PanelPlace => ({
+  const placed = ({ place, was }: FormulaReview | EntryReview): PanelPlace => ({
     ...place,
+    version: was === 'removed' ? 'before' : 'after',
     uri: shelf.folder + place.file.split('/').map(encodeURIComponent).join('/'),
   });
   return {
     title: `${found.after} against ${found.before}`,
     sum: sumOf(found),
     notes: found.notes,
-    rows: found.formulas.map((one) => ({ ...rowOf(one, found), place: placed(one.place) })),
-    entries: found.entries.map((one) => ({ entry: one.entry, text: entryText(one), place: placed(one.place) })),
+    rows: found.formulas.map((one) => ({ ...rowOf(one, found), place: placed(one) })),
+    entries: found.entries.map((one) => ({ entry: one.entry, text: entryText(one), place: placed(one) })),
     markdown: reviewMarkdown(found),
   };
 }

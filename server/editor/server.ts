@@ -232,7 +232,7 @@ export function serve(connection: Connection, given: Ports): void {
       const shelf = workspace.folder(folder);
       const base = shelf && bases.of(shelf);
       if (!shelf || (!before && !base))
-        return { problem: 'There is no earlier version of this folder to compare with.' };
+        return { problem: 'The book is still being read, or no earlier version of it is known.' };
       return before ? reviewVersions(shelf, before, after, ports) : reviewSinceBase(shelf, base!, ports);
     }),
   );
