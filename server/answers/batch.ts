@@ -1,20 +1,21 @@
 /** A batch laid open: what is in the cup, what comes next, and the ways out when too much of something is in it. */
-import type { Line } from '../../grammar/tree.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { type Cup, type CupPour, cupIn, isProblem, leftoverAmounts, nextIn, tooMuchIn } from '../book/cup.ts';
-import { moment, shopOf, systemNamed, tonerNamed } from '../book/known.ts';
+import { type Cup, type CupPour, cupIn, isProblem, leftoverAmounts, nextIn } from '../book/cup.ts';
+import { moment, shopOf, systemNamed } from '../book/known.ts';
+import { hasHardener, potLifeOf } from '../book/pot-life.ts';
 import { recipeNamed, recipeSystem } from '../book/recipe.ts';
-import { differenceIn, growthOf, type Rescue, rescuesIn } from '../book/rescue.ts';
+import { differenceIn, growthOf, type Rescue, rescuesIn, type Strayed } from '../book/rescue.ts';
 import { decimal, placesOf, type Rational, zero } from '../exact/rational.ts';
 import { useLeftover } from '../paint/leftover.ts';
 import { useBy } from '../paint/ready.ts';
 import { deviations, type RecoveryKind } from '../paint/recovery.ts';
 import { pourSheet } from '../paint/weights.ts';
-import { type UndercoatSheet, undercoatSheet } from './mix.ts';
 import { rounded } from './number.ts';
+import { plain } from './plain.ts';
 import { timeText } from './ready.ts';
 import { Unanswerable } from './subject.ts';
+import { type UndercoatSheet, undercoatSheet } from './undercoat-sheet.ts';
 
 export interface PouredRow {
   readonly toner: string;
@@ -45,8 +46,12 @@ export interface Choice {
   /** g that are taken out of the stirred cup first. */
   readonly removed: string;
   readonly fits: boolean;
+  /** Why the hardener in the cup leaves no time for it, in a clause; null while it does. Such a way is not offered as a fix. */
+  readonly late: string | null;
   /** dE00 from the formula at the worst angle; null while nothing can be predicted. */
   readonly predicted: number | null;
+  /** The difference of the two paints is within so many dE00 of `predicted`, 9 times of 10. */
+  readonly plusMinus: number | null;
 }
 
 export interface BatchAnswer {
@@ -71,6 +76,7 @@ export interface BatchAnswer {
   readonly choices: readonly Choice[];
   /** dE00 of what is in a complete cup from the formula, predicted; null while it is not complete or nothing can be predicted. */
   readonly predicted: number | null;
+  readonly plusMinus: number | null;
   readonly leftover: LeftoverShown | null;
   readonly evaporated: string | null;
   readonly undercoat: UndercoatSheet | null;
@@ -78,6 +84,8 @@ export interface BatchAnswer {
   readonly closed: { readonly when: string; readonly by: string | null } | null;
   /** With hardener in it: when the pot life ends; else until when it may be kept. */
   readonly useBy: string | null;
+  /** When it may end in a booth that is warmer than the pot life is stated for; null where that is not known. A warning. */
+  readonly useByWarm: { readonly booth: string; readonly stated: string; readonly when: string } | null;
   readonly hardener: boolean;
   readonly lots: readonly { readonly toner: string; readonly lot: string }[];
   readonly notes: readonly string[];
@@ -92,8 +100,11 @@ export interface LeftoverShown {
   readonly needs: readonly (Addition & { readonly exact: string })[] | null;
 }
 
-/** @throws Unanswerable when the batch cannot be followed, saying why. */
-export function showBatch(book: Book, cell: EntryCell): BatchAnswer {
+/**
+ * `now` is the hour at the bench, milliseconds since 1970: what hardener in the cup leaves time for depends on it.
+ * @throws Unanswerable when the batch cannot be followed, saying why.
+ */
+export function showBatch(book: Book, cell: EntryCell, now?: number): BatchAnswer {
   const cup = cupIn(book, cell);
   if (isProblem(cup)) throw new Unanswerable(cup.problem);
   const { batch, content } = cup;
@@ -119,8 +130,8 @@ export function showBatch(book: Book, cell: EntryCell): BatchAnswer {
       cumulative,
     })),
     growth: k?.gt(1) && cup.source !== 'pours' ? rounded(k.valueOf(), 6) : null,
-    choices: rescuesIn(book, cup).map((rescue) => choiceOf(rescue, g)),
-    predicted: next || cup.source === 'pours' ? null : differenceNow(book, cup),
+    choices: rescuesIn(book, cup, now).map((rescue) => choiceOf(rescue, g)),
+    ...(next || cup.source === 'pours' ? { predicted: null, plusMinus: null } : strayedOf(strayedNow(book, cup))),
     leftover: leftoverOf(book, cup),
     evaporated: evaporatedIn(cup),
     undercoat: recipe ? undercoatSheet(book, recipe, cup.target, cup.step) : null,
@@ -132,12 +143,12 @@ export function showBatch(book: Book, cell: EntryCell): BatchAnswer {
   };
 }
 
-const inSteps =
+export const inSteps =
   (cup: Cup) =>
   (grams: Rational): string =>
     decimal(grams, placesOf(cup.step));
 
-function pouredRows(cup: Cup): PouredRow[] {
+export function pouredRows(cup: Cup): PouredRow[] {
   const g = inSteps(cup);
   const off = new Map(cup.source === 'pours' ? [] : deviations(cup.plan).map((one) => [one.code, one]));
   const last = new Map(cup.content.pours.map((pour, n) => [pour.code, n]));
@@ -156,23 +167,23 @@ function pouredRows(cup: Cup): PouredRow[] {
   });
 }
 
-const choiceOf = (
-  { kind, total, exact, additions, removed, fits, predicted }: Rescue,
-  g: (grams: Rational) => string,
-): Choice => ({
-  kind,
-  total: g(total),
-  exact: decimal(exact, 2),
-  additions: additions.map(({ code, grams, cumulative }) => ({ toner: code, grams, cumulative })),
-  removed: g(removed),
-  fits,
-  predicted: predicted === undefined ? null : rounded(predicted, 2),
+const choiceOf = (rescue: Rescue, g: (grams: Rational) => string): Choice => ({
+  kind: rescue.kind,
+  total: g(rescue.total),
+  exact: decimal(rescue.exact, 2),
+  additions: rescue.additions.map(({ code, grams, cumulative }) => ({ toner: code, grams, cumulative })),
+  removed: g(rescue.removed),
+  fits: rescue.fits,
+  late: rescue.late ?? null,
+  ...strayedOf(rescue.predicted === undefined ? undefined : { dE00: rescue.predicted, plusMinus: rescue.plusMinus! }),
 });
 
-function differenceNow(book: Book, cup: Cup): number | null {
-  const found = differenceIn(book, cup)?.(cup.content.amounts);
-  return found === undefined ? null : rounded(found, 2);
-}
+const strayedOf = (strayed: Strayed | undefined): { predicted: number | null; plusMinus: number | null } => ({
+  predicted: strayed ? rounded(strayed.dE00, 2) : null,
+  plusMinus: strayed ? rounded(strayed.plusMinus, 2) : null,
+});
+
+export const strayedNow = (book: Book, cup: Cup): Strayed | undefined => differenceIn(book, cup)?.(cup.content.colour);
 
 function leftoverOf(book: Book, cup: Cup): LeftoverShown | null {
   const { leftover } = cup.batch;
@@ -202,14 +213,23 @@ function evaporatedIn(cup: Cup): string | null {
 }
 
 /** Times without a zone of their own are the shop's, so what is shown is, too. */
-function usable(book: Book, { batch, content }: Cup): { useBy: string | null; hardener: boolean } {
-  const hardener = content.pours.some(({ code }) => tonerNamed(book, code)?.kind === 'hardener');
+function usable(book: Book, { batch, content }: Cup): Pick<BatchAnswer, 'useBy' | 'useByWarm' | 'hardener'> {
+  const hardener = hasHardener(book, content);
   const system = systemNamed(book, recipeSystem(book, batch.formula) ?? '');
-  const mixed = moment(book, batch.mixed?.when);
   const seconds = hardener ? system?.potLife?.seconds : system?.keeps;
-  if (!seconds) return { useBy: null, hardener };
-  if (!mixed) return { useBy: `${timeText(seconds)} from the time it is mixed`, hardener };
-  return { useBy: localTime(useBy(mixed.at, seconds), shopOf(book).zone, mixed.dayOnly), hardener };
+  const none = { useBy: null, useByWarm: null, hardener };
+  if (!seconds) return none;
+  const mixed = moment(book, batch.mixed?.when);
+  if (!mixed) return { ...none, useBy: `${timeText(seconds)} from the time it is mixed` };
+  const { zone } = shopOf(book);
+  const life = potLifeOf(book, batch, content);
+  return {
+    useBy: localTime(useBy(mixed.at, seconds), zone, mixed.dayOnly),
+    useByWarm: life?.warm
+      ? { booth: plain(life.warm.booth), stated: plain(life.statedAt), when: localTime(life.warm.until, zone, false) }
+      : null,
+    hardener,
+  };
 }
 
 function localTime(at: number, zone: string, dayOnly: boolean): string {
@@ -228,83 +248,4 @@ function inZone(at: number, timeZone: string): string {
   } catch {
     return parts('UTC');
   }
-}
-
-/** What the editor says behind a line of a batch. */
-export interface LineHint {
-  readonly line: Line;
-  readonly text: string;
-  readonly tooltip: string;
-}
-
-/** Behind `make` what to pour next; behind each pour how far it is off. */
-export function batchHints(book: Book, cell: EntryCell): readonly LineHint[] {
-  if (cell.entry.kind !== 'batch') return [];
-  return book
-    .fact(
-      'batch-hints',
-      cell,
-      () => hintsOf(book, cell),
-      () => [] as LineHint[],
-    )
-    .get();
-}
-
-function hintsOf(book: Book, cell: EntryCell): LineHint[] {
-  const cup = cupIn(book, cell);
-  const make = cell.entry.lines.find((line) => line.row && line.word === 'make');
-  if (isProblem(cup)) return make ? [{ line: make, text: cup.problem, tooltip: cup.problem }] : [];
-  const hints = pourHints(book, cup);
-  if (make && !cup.batch.closed) hints.unshift({ line: make, ...nextHint(book, cup) });
-  return hints;
-}
-
-/** The running figure first: that is what the eye looks for on the scale. */
-function nextHint(book: Book, cup: Cup): { text: string; tooltip: string } {
-  const g = inSteps(cup);
-  const next = nextIn(cup);
-  const [over] = tooMuchIn(book, cup);
-  const rescue = over ? rescuesIn(book, cup).find((one) => one.kind === 'exact') : undefined;
-  if (over) {
-    const way = rescue ? `; ${g(rescue.total)} g would hold the ratios` : '';
-    return {
-      text: `${over.code} ${g(over.off)} g over${way}`,
-      tooltip: `There are ways out as quick fixes on the line of ${over.code}: leave it, make more, take some out, or start again.`,
-    };
-  }
-  if (next)
-    return {
-      text: `next ${next.cumulative} g: ${next.grams} g of ${next.code}`,
-      tooltip: `Pour ${next.grams} g of ${next.code}; the scale then shows ${next.cumulative} g of ${g(cup.target)} g.`,
-    };
-  return { text: `all in: ${g(cup.content.inCup)} g`, tooltip: 'Every toner of the formula is in the cup.' };
-}
-
-function pourHints(book: Book, cup: Cup): LineHint[] {
-  const g = inSteps(cup);
-  const over = new Map(tooMuchIn(book, cup).map((one) => [one.code, one]));
-  return pouredRows(cup).flatMap((row, n): LineHint[] => {
-    const { kind, line, code } = cup.content.pours[n]!;
-    if (kind === 'leftover') return [];
-    if (row.off === null)
-      return [{ line, text: `→ ${row.cumulative} g`, tooltip: `The scale then shows ${row.cumulative} g.` }];
-    const one = over.get(code);
-    const sign = row.off.startsWith('-') ? '' : '+';
-    const exact = Number(row.off) === 0;
-    const judged = exact ? 'as meant' : `${sign}${row.off} g${one && !one.slight ? ', matters' : ''}`;
-    const why = one
-      ? one.slight
-        ? 'within the error that the shop accepts of a pour'
-        : 'more than the shop accepts of a pour'
-      : 'a rounding, or still to be topped up';
-    return [
-      {
-        line,
-        text: `→ ${row.cumulative} g, ${judged}`,
-        tooltip: exact
-          ? `The sheet has ${row.planned} g of ${code}.`
-          : `The sheet has ${row.planned} g of ${code}; this is ${sign}${row.off} g, ${why}. ${g(cup.content.inCup)} g are in the cup.`,
-      },
-    ];
-  });
 }

@@ -1,14 +1,13 @@
 /** What the panel beside the text shows of a formula, a variant or a batch: plain data, laid out by the client. */
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { tonerNamed } from '../book/known.ts';
 import { quantity } from '../exact/quantity.ts';
 import { rational } from '../exact/rational.ts';
-import { showBatch } from './batch.ts';
-import { sheetWords, type UndercoatSheet, undercoatsInOrder } from './undercoat-sheet.ts';
 import type { MixWarning } from './mix-warnings.ts';
+import { batchPanel } from './panel-batch.ts';
 import { type SheetAnswer, sheet } from './sheet.ts';
 import { Unanswerable } from './subject.ts';
+import { sheetWords, type UndercoatSheet, undercoatsInOrder } from './undercoat-sheet.ts';
 
 export interface PanelRow {
   readonly code: string;
@@ -49,14 +48,14 @@ export interface PanelAsked {
   readonly unit?: string | undefined;
 }
 
-export function panel(book: Book, cell: EntryCell, asked: PanelAsked): PanelSheet | NoPanel {
+export function panel(book: Book, cell: EntryCell, asked: PanelAsked, now?: number): PanelSheet | NoPanel {
   try {
     switch (cell.entry.kind) {
       case 'formula':
       case 'variant':
         return formulaPanel(sheet(book, cell, { quantity: amountIn(asked) }));
       case 'batch':
-        return batchPanel(book, cell);
+        return batchPanel(book, cell, now);
       default:
         return { problem: 'Put the cursor into a formula, a variant or a batch.' };
     }
@@ -140,52 +139,3 @@ const undercoatLines = ({ problem, recoat }: UndercoatSheet): string[] => [
   ...(problem ? [problem] : []),
   ...(recoat ? [`Colour after ${recoat.after}${recoat.within ? `, within ${recoat.within}` : ''}.`] : []),
 ];
-
-function batchPanel(book: Book, cell: EntryCell): PanelSheet {
-  const batch = showBatch(book, cell);
-  const over = batch.choices.length > 0;
-  const inCup = new Map<string, number>();
-  for (const { toner, grams, kind } of batch.poured) {
-    if (kind === 'pour' || kind === 'leftover') inCup.set(toner, (inCup.get(toner) ?? 0) + Number(grams));
-  }
-  const step = Number.parseFloat(batch.scale);
-  return {
-    key: `batch ${batch.id}`,
-    title: `Batch ${batch.id}`,
-    subtitle: `${batch.formula}, ${batch.make} g; in the cup ${batch.inCup} g`,
-    next: nextSentence(batch, over),
-    amount: false,
-    sections: [
-      {
-        title: 'Colour',
-        rows: batch.sheet.map(({ toner, grams, cumulative }) => ({
-          code: toner,
-          name: tonerNamed(book, toner)?.name ?? '',
-          running: `${cumulative} g`,
-          pour: `${grams} g`,
-          done: (inCup.get(toner) ?? 0) > Number(grams) - step / 2,
-        })),
-        lines: [],
-      },
-      ...(over
-        ? [
-            {
-              title: 'Ways out (quick fixes on the line of the pour)',
-              rows: [],
-              lines: batch.choices.map(
-                ({ kind, total, removed, predicted }) =>
-                  `${kind}: ${total} g${kind === 'draw off' ? `, ${removed} g out` : ''}${predicted === null ? '' : `, predicted ${predicted.toFixed(1)} dE00`}`,
-              ),
-            },
-          ]
-        : []),
-    ],
-    cautions: [],
-  };
-}
-
-function nextSentence(batch: ReturnType<typeof showBatch>, over: boolean): string {
-  if (batch.closed) return `Closed ${batch.closed.when}.`;
-  const next = batch.next ? `${batch.next.toner} until the scale shows ${batch.next.cumulative} g` : 'All in.';
-  return over ? `Too much is in the cup. If it stays: ${next}` : next;
-}

@@ -20,6 +20,8 @@ export interface Asked {
   readonly viewings?: readonly Viewing[];
   /** The standard that metamerism is told against. */
   readonly against?: EntryCell;
+  /** The hour at the bench, milliseconds since 1970, for a batch with hardener in it; without it the last hour that the batch says. */
+  readonly now?: number;
 }
 
 /** @throws Unanswerable for entries of which nothing is computed. */
@@ -36,7 +38,7 @@ export function show(book: Book, cell: EntryCell, asked: Asked = {}): ShowAnswer
     case 'instrument':
       return showInstrument(book, cell);
     case 'batch':
-      return showBatch(book, cell);
+      return showBatch(book, cell, asked.now);
     default:
       throw new Unanswerable(
         `There is nothing to compute for ${plainName(cell)}. Name a reading, a card, a formula, a batch or an instrument.`,

@@ -38,6 +38,8 @@ export interface Content {
   readonly pours: readonly CupPour[];
   /** All that is in the cup, each toner once. */
   readonly amounts: readonly Amount[];
+  /** Without what the system adds: the colour as it is, tints and all. */
+  readonly colour: readonly Amount[];
   /** Without what was tinted by eye and what the system adds. */
   readonly poured: readonly Amount[];
   readonly inCup: Rational;
@@ -51,6 +53,7 @@ export interface Content {
 const EMPTY: Content = {
   pours: [],
   amounts: [],
+  colour: [],
   poured: [],
   inCup: zero,
   shows: zero,
@@ -78,16 +81,15 @@ function fill(book: Book, cell: EntryCell): Content {
   const weighings: Weighing[] = [];
   const removed: { grams: Rational; line: Line }[] = [];
   const added = addedCodes(book, batch);
-  let untinted: Amount[] = [];
-  let tinted: Amount[] = [];
+  const inside: Record<'pour' | 'tint' | 'added', Amount[]> = { pour: [], tint: [], added: [] };
   let shows = zero;
-  const inCup = () => sum([...untinted, ...tinted].map((amount) => amount.grams));
+  const inCup = () => sum(Object.values(inside).flatMap((all) => all.map((amount) => amount.grams)));
   if (batch.leftover) {
     const { line, grams } = batch.leftover;
     for (const amount of leftoverAmounts(book, batch.leftover)) {
       shows = shows.add(amount.grams);
       pours.push({ ...amount, running: shows, kind: 'leftover', accepted: false, line });
-      untinted.push(amount);
+      inside.pour.push(amount);
     }
     shows = grams;
   }
@@ -96,21 +98,14 @@ function fill(book: Book, cell: EntryCell): Content {
       const grams = one.grams ?? one.running!.sub(shows);
       shows = shows.add(grams);
       const { code, line, accepted, tint } = one;
-      pours.push({
-        code,
-        grams,
-        running: shows,
-        kind: tint ? 'tint' : added.has(code) ? 'added' : 'pour',
-        accepted,
-        line,
-      });
-      (tint || added.has(code) ? tinted : untinted).push({ code, grams });
+      const kind = tint ? 'tint' : added.has(code) ? 'added' : 'pour';
+      pours.push({ code, grams, running: shows, kind, accepted, line });
+      inside[kind].push({ code, grams });
     } else if (one.kind === 'removed') {
       const mass = inCup();
       const left = mass.gt(one.grams) ? mass.sub(one.grams).div(mass) : zero;
-      const shrunk = ({ code, grams }: Amount) => ({ code, grams: grams.mul(left) });
-      untinted = untinted.map(shrunk);
-      tinted = tinted.map(shrunk);
+      for (const kind of ['pour', 'tint', 'added'] as const)
+        inside[kind] = inside[kind].map(({ code, grams }) => ({ code, grams: grams.mul(left) }));
       shows = shows.sub(one.grams);
       removed.push({ grams: one.grams, line: one.line });
     } else {
@@ -121,8 +116,9 @@ function fill(book: Book, cell: EntryCell): Content {
   }
   return {
     pours,
-    amounts: together(untinted, tinted),
-    poured: together(untinted),
+    amounts: together(inside.pour, inside.tint, inside.added),
+    colour: together(inside.pour, inside.tint),
+    poured: together(inside.pour),
     inCup: inCup(),
     shows,
     removed,

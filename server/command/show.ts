@@ -1,7 +1,8 @@
 import { resolve } from 'node:path';
 import { show } from '../answers/show.ts';
-import { subject } from '../answers/subject.ts';
-import { shopOf } from '../book/known.ts';
+import { subject, Unanswerable } from '../answers/subject.ts';
+import type { Book } from '../book/book.ts';
+import { moment, shopOf } from '../book/known.ts';
 import { showText } from '../report/text/show.ts';
 import { loadBook } from './load.ts';
 import { putOptics } from './optics.ts';
@@ -10,6 +11,7 @@ import { type ViewingOptions, viewingsAsked, withViewings } from './viewings.ts'
 
 interface Options extends CommonOptions, ViewingOptions {
   readonly against?: string;
+  readonly at?: string;
 }
 
 /** The kinds that are shown with a prediction, for which the toners have to be known. */
@@ -19,6 +21,7 @@ const PREDICTED: ReadonlySet<string | undefined> = new Set(['formula', 'variant'
 export const showVerb = (output: Output) =>
   withViewings(verb('show', 'lay one entry open: a reading, a card, a formula or an instrument'))
     .argument('<id>', 'the id of the entry, or kind:id')
+    .option('--at <time>', 'of a batch with hardener in it: the hour at the bench, such as 2026-10-14T14:05; else now')
     .option('--against <id>', 'also tell how far it parts from this standard when the light changes')
     .action(async (id: string, options: Options) => {
       const folder = resolve(output.folder, options.book);
@@ -26,8 +29,17 @@ export const showVerb = (output: Output) =>
       const cell = subject(book, id);
       if (PREDICTED.has(cell.entry.kind)) await putOptics(output, folder, book);
       const shown = show(book, cell, {
+        now: hourAsked(book, options.at),
         viewings: viewingsAsked(options, shopOf(book).viewings),
         ...(options.against === undefined ? {} : { against: subject(book, options.against) }),
       });
       answer(output, options, shown, showText);
     });
+
+/** Hours without a zone are the shop's. */
+function hourAsked(book: Book, at: string | undefined): number {
+  if (at === undefined) return Date.now();
+  const found = moment(book, at);
+  if (!found) throw new Unanswerable(`'${at}' is no time. Write it as in a batch, such as 2026-10-14T14:05.`);
+  return found.at;
+}

@@ -1,6 +1,6 @@
 /** Behind the toner lines of a formula what to pour at its target weight; in a batch what comes next, and how far a pour is off. */
 import { type InlayHint, InlayHintKind, type Range } from 'vscode-languageserver';
-import { batchHints } from '../answers/batch.ts';
+import { batchHints } from '../answers/batch-hints.ts';
 import { formulaPours } from '../answers/pours.ts';
 import { predictedHints } from '../answers/predicted-hints.ts';
 import type { Book } from '../book/book.ts';

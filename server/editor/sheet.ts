@@ -17,5 +17,5 @@ export function sheetAt(
   { position, amount, unit }: SheetParams,
 ): PanelSheet | NoPanel | null {
   const cell = file.cells[file.locate(position).index];
-  return cell ? panel(book, cell, { amount, unit }) : null;
+  return cell ? panel(book, cell, { amount, unit }, Date.now()) : null;
 }

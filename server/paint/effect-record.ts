@@ -1,5 +1,6 @@
 /** A fit of effect toners as plain JSON, for the lock file: with it predictions and their ± come out the same everywhere. */
 
+import { ASSUMED, type DifferenceError } from './effect-difference.ts';
 import type { EffectFit } from './effect-fit.ts';
 import { effectGeometryNamed } from './effect-geometry.ts';
 import { constantsFrom, type EffectBands, type EffectModel, type EffectToner } from './effect-model.ts';
@@ -12,6 +13,8 @@ export interface EffectRecord {
   readonly backscatter: number;
   readonly toners: readonly TonerRecord[];
   readonly plusMinus: readonly EffectError[];
+  /** How far predicted differences are off; absent in records of before it was learned. */
+  readonly differences?: DifferenceError;
 }
 
 interface TonerRecord {
@@ -31,6 +34,7 @@ export function recordEffectFit(
   fit: EffectFit,
   codes: readonly string[],
   errors: readonly EffectError[],
+  differences: DifferenceError = ASSUMED,
 ): EffectRecord {
   return {
     bands: fit.bands,
@@ -52,6 +56,7 @@ export function recordEffectFit(
       };
     }),
     plusMinus: errors.map((error) => ({ ...error, plusMinus: rounded(error.plusMinus) })),
+    differences: { ...differences, part: rounded(differences.part) },
   };
 }
 
@@ -60,6 +65,7 @@ export function readEffectFit(record: EffectRecord): {
   model: EffectModel;
   toners: ReadonlyMap<string, EffectToner>;
   errors: readonly EffectError[];
+  differences: DifferenceError;
 } {
   const geometries = record.geometries.map((name) => {
     const geometry = effectGeometryNamed(name);
@@ -72,6 +78,7 @@ export function readEffectFit(record: EffectRecord): {
     model: { bands: record.bands, geometries, backscatter: record.backscatter },
     toners,
     errors: record.plusMinus,
+    differences: record.differences ?? ASSUMED,
   };
 }
 

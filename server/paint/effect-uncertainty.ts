@@ -6,6 +6,7 @@
  * model that is the exact leave-one-out, the influence-matrix formula), and the card then predicted by the full model.
  */
 import { deltaE00 } from '../colour/ciede2000.ts';
+import type { Lab } from '../colour/lab.ts';
 import type { TristimulusWeights } from '../colour/weights.ts';
 import { coatedReflectance } from './effect-coats.ts';
 import { labsOfAngles } from './effect-colour.ts';
@@ -23,6 +24,9 @@ export interface LeftOut {
   readonly dE00: readonly number[];
   /** root mean square over the bands of prediction less reading, on a scale near L*, per angle of the card */
   readonly spread: readonly number[];
+  /** the colours themselves, per angle of the card */
+  readonly read: readonly Lab[];
+  readonly predicted: readonly Lab[];
 }
 
 /** Formulas err alike within a kind: white and opaque toners scatter and tilt the flakes; without flake all angles agree. */
@@ -80,14 +84,15 @@ function leftOut(
   const predicted = coatedReflectance(model, film);
   const read = Float64Array.from(card.reflectance);
   const readLabs = labsOfAngles(read, weights);
-  const dE00 = labsOfAngles(predicted, weights).map((lab, n) => deltaE00(readLabs[n]!, lab));
+  const labs = labsOfAngles(predicted, weights);
+  const dE00 = labs.map((lab, n) => deltaE00(readLabs[n]!, lab));
   const spread = card.angles.map((_, n) => {
     let sum = 0;
     for (let at = n * bands.count; at < (n + 1) * bands.count; at++)
       sum += (lightnessLike(predicted[at]!) - lightnessLike(read[at]!)) ** 2;
     return Math.sqrt(sum / bands.count);
   });
-  return { card: place, kind: formulaKind(film.toners, card.shares), dE00, spread };
+  return { card: place, kind: formulaKind(film.toners, card.shares), dE00, spread, read: readLabs, predicted: labs };
 }
 
 /** The ± of one angle and kind of formula. */
@@ -146,7 +151,7 @@ export function effectErrors(
 }
 
 /** The value that 9 of 10 further ones stay within: the ceil(0.9 (n+1))th of n (as in conformal prediction), or the largest. */
-function ninthTenth(values: readonly number[]): number | undefined {
+export function ninthTenth(values: readonly number[]): number | undefined {
   const sorted = values.toSorted((a, b) => a - b);
   return sorted[Math.min(sorted.length, Math.ceil(0.9 * (sorted.length + 1))) - 1];
 }

@@ -1,13 +1,12 @@
 import type { Finding } from '../../../grammar/finding.ts';
 import { lineOf, value } from '../../../grammar/tree.ts';
 import { decimal, placesOf, type Rational } from '../../exact/rational.ts';
-import { useBy } from '../../paint/ready.ts';
 import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
 import { type Content, contentIn, cupIn, isProblem, stepOf } from '../cup.ts';
 import type { Batch } from '../entries/batch.ts';
-import { batchIn, moment, systemNamed, tonerNamed } from '../known.ts';
-import { recipeSystem } from '../recipe.ts';
+import { batchIn, moment } from '../known.ts';
+import { potLifeOf } from '../pot-life.ts';
 import { type Check, finding } from './check.ts';
 
 export const cupRecord: Check = {
@@ -40,7 +39,12 @@ export const cupRecord: Check = {
     {
       code: 'batch-late',
       title: 'Closed after the pot life',
-      text: 'The hardener was in longer than the system allows. About half the time is left for every ten degrees that it is warmer (common practice); the data sheet decides.',
+      text: 'The hardener was in longer than the system allows. The data sheet decides.',
+    },
+    {
+      code: 'booth-warm',
+      title: 'A warm booth shortens the pot life',
+      text: 'A pot life is stated for a temperature (`potlife 4 h at 23 C`; 23 C where none is said). For every ten degrees that the booth is warmer about half of it is left. That is common practice, not a standard, so it is a warning only; cold is not taken to lengthen it. The data sheet decides.',
     },
   ],
   in: ['batch'],
@@ -125,19 +129,31 @@ function* full(book: Book, cell: EntryCell): Generator<Finding> {
 }
 
 /** From the time mixed to the time closed, where a hardener is in the cup. */
-function* late(book: Book, cell: EntryCell, batch: Batch, { pours }: Content): Generator<Finding> {
+function* late(book: Book, cell: EntryCell, batch: Batch, content: Content): Generator<Finding> {
+  const life = potLifeOf(book, batch, content);
+  if (life?.until === undefined) return;
   const line = lineOf(cell.entry, 'closed');
-  const [mixed, closed] = [moment(book, batch.mixed?.when), moment(book, batch.closed?.when)];
-  const life = systemNamed(book, recipeSystem(book, batch.formula) ?? '')?.potLife;
-  if (!line || !mixed || !closed || mixed.dayOnly || closed.dayOnly || !life) return;
-  if (!pours.some(({ code }) => tonerNamed(book, code)?.kind === 'hardener')) return;
-  const until = useBy(mixed.at, life.seconds);
-  if (closed.at <= until) return;
-  yield finding(
-    'batch-late',
-    'warning',
-    value(line, 'when') ?? line.wordSpan,
-    `The hardener was in for ${Math.round((closed.at - mixed.at) / 60_000)} min; the system allows ${decimal(life.seconds.div(60), 0)} min.`,
-    'Throw away what is left, and look at what was sprayed last.',
-  );
+  const closed = moment(book, batch.closed?.when);
+  const at = closed && !closed.dayOnly ? closed.at : undefined;
+  const minutes = decimal(life.seconds.div(60), 0);
+  if (line && at !== undefined && at > life.until) {
+    const within = at - life.until + life.seconds.valueOf() * 1000;
+    yield finding(
+      'batch-late',
+      'warning',
+      value(line, 'when') ?? line.wordSpan,
+      `The hardener was in for ${Math.round(within / 60_000)} min; the system allows ${minutes} min.`,
+      'Throw away what is left, and look at what was sprayed last.',
+    );
+  } else if (life.warm && (at === undefined || at > life.warm.until)) {
+    const booth = lineOf(cell.entry, 'booth')!;
+    const left = Math.round((life.warm.until - life.until) / 60_000 + Number(minutes));
+    yield finding(
+      'booth-warm',
+      'info',
+      value(booth, 'temperature') ?? booth.wordSpan,
+      `The pot life of ${minutes} min is stated at ${decimal(life.statedAt, 0)} C; in a booth at ${decimal(life.warm.booth, 0)} C count on about ${left} min.`,
+      'Mix less at a time, and let the data sheet decide.',
+    );
+  }
 }

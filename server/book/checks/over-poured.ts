@@ -13,7 +13,7 @@ export const overPoured: Check = {
     {
       code: 'over-poured',
       title: 'Too much of a toner is in the cup',
-      text: 'More than a step of the scale too much was poured. Ways out: leave it and say so (`accepted`), make more so that the ratios hold again (the smallest larger batch, said in `make`), make a little more so that the predicted difference stays within the tolerance, take some of the stirred cup out (`removed`) and finish, or start again. Each is offered as a fix with its new total. Consider the size of the cup and the pot life before you make more.',
+      text: 'More than a step of the scale too much was poured. Ways out: leave it and say so (`accepted`), make more so that the ratios hold again (the smallest larger batch, said in `make`), make a little more so that the predicted difference stays within the tolerance, take some of the stirred cup out (`removed`) and finish, or start again. Each is offered as a fix with its new total. The ± of a predicted difference is that of two paints nearly alike, and of half a step of the scale. Ways that the cup has no room for come last; with hardener in it, ways for which the pot life leaves no time are not offered: fresh paint does not make it longer.',
     },
   ],
   in: ['batch'],
@@ -23,12 +23,22 @@ export const overPoured: Check = {
     if (isProblem(cup)) return;
     const over = tooMuchIn(book, cup).filter(({ line }) => line.word !== 'from');
     if (over.length === 0) return;
-    const fixes = cup.batch.closed ? [] : fixesFor(book, cell, cup, over);
-    for (const one of over) yield told(book, cup, one, fixes);
+    const rescues = cup.batch.closed ? [] : rescuesIn(book, cup);
+    const fixes = rescues.flatMap((rescue) =>
+      rescue.late === undefined ? (fixFor(cell, cup, over, rescue) ?? []) : [],
+    );
+    const late = rescues.find((rescue) => rescue.late !== undefined)?.late;
+    for (const one of over) yield told(book, cup, one, fixes, late);
   },
 };
 
-function told(book: Book, cup: Cup, { code, planned, poured, off, slight, line }: TooMuch, fixes: Fix[]): Finding {
+function told(
+  book: Book,
+  cup: Cup,
+  { code, planned, poured, off, slight, line }: TooMuch,
+  fixes: Fix[],
+  late: string | undefined,
+): Finding {
   const g = (grams: Rational) => `${decimal(grams, placesOf(cup.step))} g`;
   const share = planned.gt(0) ? `, ${decimal(off.mul(100).div(planned), 1)} % of its pour` : '';
   const accepts = decimal(shopOf(book).weighingError.mul(100), 0);
@@ -40,19 +50,18 @@ function told(book: Book, cup: Cup, { code, planned, poured, off, slight, line }
     `${g(poured)} of ${code} are in the cup; the sheet has ${g(planned)}: ${g(off)} too much${share}.${matters}`,
     cup.batch.closed
       ? "The batch is closed; write 'accepted' if it stays."
-      : `${fixes.map((fix) => fix.title).join('; ')}.`,
+      : `${late === undefined ? '' : `Hardener is in the cup: ${late}. `}${fixes.map((fix) => fix.title).join('; ')}.`,
     { fixes },
   );
-}
-
-function fixesFor(book: Book, cell: EntryCell, cup: Cup, over: readonly TooMuch[]): Fix[] {
-  return rescuesIn(book, cup).flatMap((rescue) => fixFor(cell, cup, over, rescue) ?? []);
 }
 
 function fixFor(cell: EntryCell, cup: Cup, over: readonly TooMuch[], rescue: Rescue): Fix | undefined {
   const g = (grams: Rational) => `${decimal(grams, placesOf(cup.step))} g`;
   const what = listed(over.map(({ code, off }) => `${code} ${g(off)}`));
-  const predicted = rescue.predicted === undefined ? '' : `, predicted ${rescue.predicted.toFixed(1)} dE00`;
+  const predicted =
+    rescue.predicted === undefined
+      ? ''
+      : `, predicted ${rescue.predicted.toFixed(1)} ± ${rescue.plusMinus!.toFixed(1)} dE00`;
   const full = rescue.fits ? '' : ', more than the cup takes';
   const total = `${g(rescue.total)}${predicted}${full}`;
   const accepted = (): Edit[] =>

@@ -43,6 +43,8 @@ export interface Batch {
   readonly leftover: { readonly batch: string; readonly grams: Rational; readonly line: Line } | undefined;
   /** ml */
   readonly cup: Rational | undefined;
+  /** Temperature of the booth that day, C. */
+  readonly booth: Rational | undefined;
   readonly stirred: ReadonlyMap<string, { readonly yes: boolean; readonly line: Line }>;
   readonly lots: ReadonlyMap<string, string>;
   /** Toners of which too much is in the cup, and stays. */
@@ -66,6 +68,7 @@ export function readBatch(entry: Entry): Batch {
     scale: text(lineOf(entry, 'scale'), 'scale'),
     leftover: readLeftover(lineOf(entry, 'from')),
     cup: baseIn(lineOf(entry, 'cup'), 'cup', 'volume'),
+    booth: baseIn(lineOf(entry, 'booth'), 'temperature', 'temperature'),
     stirred: byToner(entry, 'stirred', (line) => ({ yes: text(line, 'stirred') !== 'no', line })),
     lots: byToner(entry, 'lot', (line) => text(line, 'lot') ?? ''),
     accepted: byToner(entry, 'accepted', (line) => text(line, 'reason') ?? ''),

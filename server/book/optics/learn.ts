@@ -4,6 +4,7 @@ import { parseViewing } from '../../colour/viewing.ts';
 import { tristimulusWeights } from '../../colour/weights.ts';
 import { coatedReflectance } from '../../paint/effect-coats.ts';
 import { labsOfAngles } from '../../paint/effect-colour.ts';
+import { differenceError } from '../../paint/effect-difference.ts';
 import {
   cardAsLearned,
   type EffectCard,
@@ -272,6 +273,7 @@ function learnEffect(samples: Samples): Learned {
         fit,
         samples.toners.map(({ code }) => code),
         effectErrors(fit, cards, left),
+        differenceError(cards, left),
       ),
     },
   };

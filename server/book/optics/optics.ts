@@ -1,4 +1,5 @@
 /** The fits of a book: which one a prediction uses, and whether it is of the cards as they are now. */
+import type { DifferenceError } from '../../paint/effect-difference.ts';
 import type { EffectModel, EffectToner } from '../../paint/effect-model.ts';
 import { readEffectFit } from '../../paint/effect-record.ts';
 import type { EffectError } from '../../paint/effect-uncertainty.ts';
@@ -92,6 +93,7 @@ export interface EffectOptics {
   readonly model: EffectModel;
   readonly toners: ReadonlyMap<string, EffectToner>;
   readonly errors: readonly EffectError[];
+  readonly differences: DifferenceError;
 }
 
 const opened = new WeakMap<Learned, SolidOptics | EffectOptics | undefined>();

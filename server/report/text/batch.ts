@@ -1,5 +1,6 @@
 /** A batch for a terminal: what comes next first, then the pours, then the ways out. */
 import type { BatchAnswer, Choice } from '../../answers/batch.ts';
+import { choiceLine, strayedText, warmText } from '../../answers/batch-words.ts';
 import { table } from './table.ts';
 
 export function batchText(batch: BatchAnswer): string {
@@ -28,6 +29,7 @@ export function batchText(batch: BatchAnswer): string {
   if (batch.choices.length > 0) lines.push('', 'Ways out:', ...batch.choices.flatMap(choiceText));
   if (batch.leftover) lines.push('', ...leftoverText(batch.leftover));
   if (batch.useBy) lines.push('', `${batch.hardener ? 'Pot life ends' : 'Keeps until'} ${batch.useBy}.`);
+  if (batch.useByWarm) lines.push(warmText(batch.useByWarm));
   return lines.join('\n');
 }
 
@@ -38,30 +40,21 @@ function stateText(batch: BatchAnswer): string {
     return `Closed ${batch.closed.when}${batch.closed.by ? ` by ${batch.closed.by}` : ''}, ${batch.inCup} g.`;
   if (batch.next)
     return `Next: pour ${batch.next.toner} until the scale shows ${batch.next.cumulative} g (${batch.next.grams} g). In the cup: ${batch.inCup} g.`;
-  const colour = batch.predicted === null ? '' : ` Predicted: ${batch.predicted.toFixed(1)} dE00 from the formula.`;
+  const colour = batch.predicted === null ? '' : ` Predicted: ${strayedText(batch)} from the formula.`;
   return `All in: ${batch.inCup} g.${colour}`;
 }
 
-const NAMES: Readonly<Record<Choice['kind'], string>> = {
-  leave: 'leave it and finish',
-  cheapest: 'make a little more, within tolerance',
-  exact: 'make more, so that the ratios hold',
-  'draw off': 'stir, take some out, finish',
-  'start again': 'start again',
-};
-
-function choiceText({ kind, total, removed, additions, fits, predicted }: Choice): string[] {
-  const colour = predicted === null ? '' : `, predicted ${predicted.toFixed(1)} dE00`;
-  const out = Number(removed) > 0 ? `, ${removed} g ${kind === 'start again' ? 'are lost' : 'out'}` : '';
-  return [
-    `  ${NAMES[kind]}: ${total} g${out}${colour}${fits ? '' : '; more than the cup takes'}`,
-    table(
-      additions.map(({ toner, grams, cumulative }) => [toner, grams, cumulative]),
-      ['left', 'right', 'right'],
-      '    ',
-    ),
+const choiceText = (choice: Choice): string[] =>
+  [
+    `  ${choiceLine(choice)}`,
+    choice.late === null
+      ? table(
+          choice.additions.map(({ toner, grams, cumulative }) => [toner, grams, cumulative]),
+          ['left', 'right', 'right'],
+          '    ',
+        )
+      : '',
   ].filter(Boolean);
-}
 
 function leftoverText({ batch, grams, least, needs }: NonNullable<BatchAnswer['leftover']>): string[] {
   if (!needs) return [`${grams} g of ${batch} cannot become this formula.`];

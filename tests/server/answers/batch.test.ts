@@ -1,6 +1,6 @@
 /** Batches, live. Figures from the design's sample (SAM-31, SAM-31/dark) and by hand from the formulas shown. */
 import { describe, expect, it } from 'vitest';
-import { batchHints, showBatch } from '../../../server/answers/batch.ts';
+import { showBatch } from '../../../server/answers/batch.ts';
 import { subject } from '../../../server/answers/subject.ts';
 import { bookOf } from '../book/marked.ts';
 import { entry } from './entry.ts';
@@ -86,11 +86,12 @@ describe('a batch', () => {
 
   it('knows when the cup is too small for more', () => {
     const answer = shown(batch('cup 82 ml', 'poured GRN-2 33.2 g', 'poured ALU-C 18.0 g'));
+    // What does not fit comes last: it needs a larger cup first.
     expect(answer.choices.map(({ kind, fits }) => `${kind} ${fits}`)).toEqual([
       'leave true',
-      'exact false',
       'draw off true',
       'start again true',
+      'exact false',
     ]);
   });
 
@@ -155,6 +156,59 @@ describe('a batch', () => {
   });
 });
 
+describe('hardener in the cup', () => {
+  const TWO_PACK =
+    entry('book "b"', 'scale 0.1 g') +
+    entry('system SB "Two-pack"', 'potlife 4 h at 20 C', 'hardener HRD parts 1 to 2 of paint by weight') +
+    entry('toner HRD "h"', 'kind hardener') +
+    entry('toner A "a"') +
+    entry('toner C "c"') +
+    entry('formula F "f"', 'system SB', 'toner A 50', 'toner C 50');
+  const over = (...lines: string[]) =>
+    bookOf(
+      TWO_PACK +
+        entry('batch B of F', 'make 100 g', 'mixed 2026-10-02T08:00Z', ...lines, 'poured A 56 g', 'poured HRD 10 g'),
+    );
+  const at = (book: ReturnType<typeof over>, time?: string) =>
+    showBatch(book, subject(book, 'B', ['batch']), time === undefined ? undefined : Date.parse(`2026-10-02T${time}Z`));
+  const late = (answer: ReturnType<typeof at>) => answer.choices.flatMap(({ kind, late }) => (late ? [kind] : []));
+
+  it('leaves time for every way out while the pot life is long', () => {
+    expect(late(at(over(), '09:00'))).toEqual([]);
+    expect(late(at(over()))).toEqual([]); // 08:00, the last hour of the record
+  });
+
+  it('refuses what its pours have no time for, and places it last', () => {
+    // Leaving it takes one pour (C 50 g), the exact recovery too (A is over, C 56 g): 1 min, and none is left.
+    const answer = at(over(), '11:59:30');
+    expect(late(answer)).toEqual(['leave', 'exact', 'draw off']);
+    expect(answer.choices[0]!.kind).toBe('start again');
+    expect(answer.choices[1]!.late).toBe('its pours take about 1 min, 0 min are left of the pot life');
+  });
+
+  it('past its pot life only goes to the waste', () => {
+    const answer = at(over(), '12:30');
+    expect(answer.choices[1]!.late).toBe('the pot life is over, what is in the cup sets');
+    expect(answer.choices.filter((one) => one.late === null).map((one) => one.kind)).toEqual(['start again']);
+  });
+
+  it('has less time in a warm booth, told as a warning beside the stated time', () => {
+    expect(at(over())).toMatchObject({ useBy: '2026-10-02T12:00', useByWarm: null });
+    expect(at(over('booth 30 C 45 %RH'))).toMatchObject({
+      useBy: '2026-10-02T12:00',
+      useByWarm: { booth: '30', stated: '20', when: '2026-10-02T10:00' }, // half of 4 h
+    });
+    expect(at(over('booth 12 C'))).toMatchObject({ useBy: '2026-10-02T12:00', useByWarm: null });
+  });
+
+  it('is no part of the colour', () => {
+    const done = bookOf(
+      TWO_PACK + entry('batch B of F', 'make 100 g', 'poured A 50 g', 'poured C 50 g', 'poured HRD 50 g'),
+    );
+    expect(at(done)).toMatchObject({ next: null, inCup: '150.0', choices: [] });
+  });
+});
+
 describe('a leftover', () => {
   const old = entry(
     'batch A of SAM-31',
@@ -193,19 +247,4 @@ describe('a leftover', () => {
   it('that leads back to its own batch does not hang', () => {
     expect(shown(batch('from leftover B 35 g')).inCup).toBe('0.0');
   });
-});
-
-it('hints the next running figure first, then each pour and whether it matters', () => {
-  const hints = (text: string) => {
-    const book = bookOf(SAMPHIRE + text);
-    return batchHints(book, subject(book, 'B', ['batch'])).map((one) => one.text);
-  };
-  expect(hints(batch())).toEqual(['next 33.2 g: 33.2 g of GRN-2']);
-  expect(hints(batch('poured GRN-2 33.2 g'))).toEqual(['next 50.5 g: 17.3 g of ALU-C', '→ 33.2 g, as meant']);
-  expect(hints(batch('poured GRN-2 33.2 g', 'poured ALU-C 18.0 g'))).toEqual([
-    'ALU-C 0.7 g over; 83.1 g would hold the ratios',
-    '→ 33.2 g, as meant',
-    '→ 51.2 g, +0.7 g',
-  ]);
-  expect(hints(batch('poured GRN-2 33.2 g', 'poured ALU-C 20.0 g'))[2]).toBe('→ 53.2 g, +2.7 g, matters');
 });

@@ -48,4 +48,18 @@ describe('an over-pour', () => {
   it('keeps CRLF', () => {
     expect(fixedBy(OVER.replaceAll('\n', '\r\n'), 'over-poured', 2)).not.toMatch(/[^\r]\n/);
   });
+
+  it('offers no way that hardener in the cup leaves no time for, and says why', () => {
+    const hard =
+      entry('system SB "s"', 'potlife 2 h', 'hardener HRD 50 % of paint by weight') +
+      entry('toner HRD "h"', 'kind hardener') +
+      entry('formula H "h"', 'system SB', 'toner A 50', 'toner B 50');
+    const [found] = over(
+      `${hard}${entry('batch B of H', 'make 100 g', 'mixed 2026-10-02T08:00', 'poured A 60 g', 'poured HRD 5 g', 'weighed 65 g at 2026-10-02T11:00')}`,
+    );
+    expect(found!.fixes!.map((fix) => fix.title)).toEqual(['Start again: 100.0 g, 60.0 g are lost']);
+    expect(found!.remedy).toBe(
+      'Hardener is in the cup: the pot life is over, what is in the cup sets. Start again: 100.0 g, 60.0 g are lost.',
+    );
+  });
 });
