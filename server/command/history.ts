@@ -1,26 +1,42 @@
 import { resolve } from 'node:path';
-import { InvalidArgumentError } from 'commander';
+import { InvalidArgumentError, Option } from 'commander';
 import { Unanswerable } from '../answers/subject.ts';
 import { decodeBook } from '../book/decode.ts';
+import { historyHtml } from '../report/html/history.ts';
 import { historyText } from '../report/text/history.ts';
 import { type HistoryAnswer, type HistoryStep, outlineOf, type Tracked, textOf, tracked } from '../review/history.ts';
 import { Outline } from '../review/outline.ts';
+import { type PathPoint, pathPoint } from '../review/path.ts';
 import { type Review, review } from '../review/review.ts';
 import type { Source } from '../review/source.ts';
 import { openVersions } from '../review/versions.ts';
 import { blobs, commitOf, repositoryOf, sourceOfTree } from './git.ts';
 import { type Commit, commitsOf } from './log.ts';
-import { answer, type CommonOptions, type Output, verb } from './verb.ts';
+import { type CommonOptions, type Output, verb } from './verb.ts';
 
 interface Options extends CommonOptions {
   readonly from: string;
   readonly limit?: number;
+  readonly format: string;
+  readonly angle: string;
 }
+
+const FORMATS: Readonly<Record<string, (found: HistoryAnswer, angle: string) => string>> = {
+  text: historyText,
+  html: historyHtml,
+  json: (found) => JSON.stringify(found, null, 2),
+};
 
 /** `pourbook history ID`: every commit that changed what an entry means, through renames and moves to other files. */
 export const historyVerb = (output: Output) =>
   verb('history', 'list every commit that changed what an entry means, with its toners and its colour')
     .argument('<id>', 'the id of a formula, a reading or another entry')
+    .addOption(new Option('--format <format>', 'how it is written').choices(Object.keys(FORMATS)).default('text'))
+    .option(
+      '--angle <geometry>',
+      'whose path is shown: an angle, worst (where the colour went furthest) or all',
+      'worst',
+    )
     .option('--from <commit>', 'where to begin', 'HEAD')
     .option('--limit <steps>', 'at most so many steps', (text) => {
       const steps = Number(text);
@@ -31,12 +47,8 @@ export const historyVerb = (output: Output) =>
       const folder = resolve(output.folder, options.book);
       const { root, below } = await repositoryOf(folder);
       const from = await commitOf(folder, options.from);
-      answer(
-        output,
-        options,
-        await history(root, below, from, id, options.limit ?? Number.POSITIVE_INFINITY),
-        historyText,
-      );
+      const found = await history(root, below, from, id, options.limit ?? Number.POSITIVE_INFINITY);
+      output.out(FORMATS[options.json ? 'json' : options.format]!(found, options.angle).trimEnd());
     });
 
 async function history(
@@ -51,10 +63,11 @@ async function history(
   if (!entry) throw new Unanswerable(`There is no entry '${wanted}' in this version of the book.`);
   const asked = entry.id;
   const steps: HistoryStep[] = [];
+  let shop = '';
   let known: Source = head;
   let shallow = false;
   for (const commit of await commitsOf(root, from, below, false)) {
-    if (steps.length >= limit) return { id: asked, steps, cutOff: 'limit' };
+    if (steps.length >= limit) return { id: asked, shop, steps, cutOff: 'limit' };
     if (!(await touches(root, commit, entry))) continue;
     const after = await sourceOfTree(root, below, commit.hash, commit.hash, known);
     known = after;
@@ -64,13 +77,15 @@ async function history(
       shallow = true;
       continue;
     }
-    const found = review(await openVersions(before, after));
-    const step = stepOf(commit, entry, found);
+    const versions = await openVersions(before, after);
+    const found = review(versions);
+    shop ||= found.shop;
+    const step = stepOf(commit, entry, found, pathPoint(versions.after.book, entry));
     if (step) steps.push(step);
     const earlier = step?.formula?.from ?? step?.entry?.from;
     if (earlier) entry = { ...entry, id: earlier };
   }
-  return { id: asked, steps, cutOff: shallow ? 'shallow' : null };
+  return { id: asked, shop, steps, cutOff: shallow ? 'shallow' : null };
 }
 
 /** Do the files that the commit changed tell otherwise of the entry, what it derives from, or its cards? */
@@ -125,10 +140,15 @@ async function parentOf(root: string, below: string, { parents }: Commit, known:
   return sourceOfTree(root, below, first, first, known).catch(() => 'not here' as const);
 }
 
-function stepOf(commit: Commit, { id, formula }: Tracked, found: Review): HistoryStep | undefined {
+function stepOf(
+  commit: Commit,
+  { id, formula }: Tracked,
+  found: Review,
+  colour: PathPoint | null,
+): HistoryStep | undefined {
   const own = formula ? found.formulas.find((one) => one.id === id) : undefined;
   const entry = formula ? undefined : found.entries.find((one) => one.entry.slice(one.entry.indexOf(' ') + 1) === id);
   if (!own && !entry) return undefined;
   const { hash, author, date, subject } = commit;
-  return { commit: hash, author, date, subject, id, formula: own ?? null, entry: entry ?? null };
+  return { commit: hash, author, date, subject, id, formula: own ?? null, entry: entry ?? null, colour };
 }

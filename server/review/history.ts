@@ -1,6 +1,7 @@
 /** Which commits may have changed what an entry means, from the entries of the files that each commit changed. */
 import type { FormulaReview } from './formula.ts';
 import { Outline } from './outline.ts';
+import type { PathPoint } from './path.ts';
 import type { EntryReview } from './review.ts';
 import type { Source } from './source.ts';
 
@@ -52,10 +53,14 @@ export interface HistoryStep {
   /** What the commit did to the formula; null for other entries. */
   readonly formula: FormulaReview | null;
   readonly entry: EntryReview | null;
+  /** Where its colour stands after the commit; null for what has none, and where it was taken out. */
+  readonly colour: PathPoint | null;
 }
 
 export interface HistoryAnswer {
   readonly id: string;
+  /** The name of the shop, empty where the book gives none. */
+  readonly shop: string;
   /** Newest first. */
   readonly steps: readonly HistoryStep[];
   /** The history goes on, but not in this clone, or beyond the limit. */

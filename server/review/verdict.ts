@@ -1,4 +1,5 @@
 /** A sentence per formula: what the change does to its colour, by the tolerances of the new version. */
+import { rounded } from '../answers/number.ts';
 import type { ExpectedOff } from './expected-off.ts';
 import type { Shift } from './shift.ts';
 import type { FormulaState } from './state.ts';
@@ -54,7 +55,8 @@ export function sentenceOf(grade: Grade, judged: Judged): string {
 
 /** A small step can lead beyond what is allowed against the standard. */
 function beyond({ expected }: Judged): string {
-  if (!expected || expected.worst.dE00 <= expected.worst.tolerance) return '';
+  // By less than a figure at the bench tells it is not beyond.
+  if (!expected || rounded(expected.worst.dE00, 1) <= expected.worst.tolerance) return '';
   const { standard, worst } = expected;
   return ` It is then expected to be off ${standard} by ${worst.dE00.toFixed(1)} at ${worst.geometry}, beyond the ${worst.tolerance.toFixed(1)} allowed: spray it out.`;
 }
@@ -90,8 +92,10 @@ function told(shift: Shift): string {
   const { geometry, dE00, plusMinus, tolerance } = shift.angles[0]!;
   const basis = shift.basis === 'measured' ? 'from card to card' : 'predicted';
   const words = shift.differs === 'no clear direction' || shift.differs === '' ? '' : `; ${shift.differs}`;
+  // A second decimal where one would hide on which side of the tolerance it is.
+  const places = dE00 > tolerance && dE00.toFixed(1) === tolerance.toFixed(1) ? 2 : 1;
   const unsure = shift.sure === false ? ', too near to it for the ± to be sure' : '';
-  return `the colour moves by ${dE00.toFixed(1)}${plusMinusText(plusMinus)} dE00 at ${geometry} at worst (${basis}), allowed ${tolerance.toFixed(1)}${unsure}${words}`;
+  return `the colour moves by ${dE00.toFixed(places)}${plusMinusText(plusMinus)} dE00 at ${geometry} at worst (${basis}), allowed ${tolerance.toFixed(1)}${unsure}${words}`;
 }
 
 /** Rounded up, so that no ± is told smaller than it is. */

@@ -4,8 +4,6 @@ import type { Review } from '../../review/review.ts';
 import {
   angleFigures,
   entryText,
-  type Fact,
-  type Figures,
   factsOf,
   leftOut,
   needsLook,
@@ -22,19 +20,14 @@ import {
   worstText,
 } from '../text/review-facts.ts';
 import { escapeXml as text } from '../xml.ts';
+import { FIGURES_STYLE, facts, figures, list } from './figures.ts';
 import { page } from './page.ts';
 
 const STYLE = `
 .sum { color: #333; }
-.place, .hash { font: 12px ui-monospace, 'DejaVu Sans Mono', monospace; color: #333; }
 article { border-top: 1px solid #111; padding: .8rem 0 .9rem; }
-.says { margin: .35rem 0; font-size: 1.05rem; }
-.out { margin: .35rem 0; padding: .25rem .7rem; border-left: 4px solid #111; font-weight: bold; }
 .figures { display: flex; flex-wrap: wrap; gap: 0 2.5rem; align-items: flex-start; }
-.facts td:first-child { white-space: nowrap; }
-.facts td { vertical-align: top; }
 td.id { white-space: nowrap; font-weight: bold; }
-tr.marked td { font-weight: bold; }
 .screen { color: #333; font-size: 12px; }
 .screen i { display: inline-block; width: 2.6rem; height: .8rem; border: 1px solid #111; vertical-align: -1px; margin: 0 .3rem; }
 .sign { display: flex; gap: 2rem; margin-top: .8rem; font-size: 13px; break-inside: avoid; }
@@ -49,7 +42,7 @@ export function reviewHtml(review: Review): string {
   const [look, rest] = [formulas.filter(needsLook), formulas.filter((one) => !needsLook(one))];
   return page(
     `Review of ${review.after} against ${review.before}`,
-    STYLE,
+    FIGURES_STYLE + STYLE,
     [
       header(review),
       ...(look.length > 1 ? [overview(look)] : []),
@@ -112,29 +105,6 @@ function article(one: FormulaReview, entries: Review['entries']): string {
 
 const signLines = (words: readonly string[]): string =>
   `<div class="sign">${words.map((word) => `<span>${word}</span>`).join('')}</div>`;
-
-const list = (sentences: readonly string[]): string =>
-  sentences.length === 0 ? '' : `<ul>${sentences.map((one) => `<li>${text(one)}</li>`).join('')}</ul>`;
-
-function facts(all: readonly Fact[]): string {
-  if (all.length === 0) return '';
-  const both = all.some(({ before }) => before !== null);
-  const row = ({ what, before, after }: Fact) =>
-    before === after
-      ? `<tr><td>${text(what)}</td><td colspan="2">${text(after)}, as before</td></tr>`
-      : `<tr class="marked"><td>${text(what)}</td>${both ? `<td>${text(before ?? '–')}</td>` : ''}<td>${text(after)}</td></tr>`;
-  const head = both ? '<tr><th></th><th>before</th><th>after</th></tr>' : '';
-  return `<table class="facts">${head}${all.map(row).join('')}</table>`;
-}
-
-function figures(caption: string, { head, rows, marked, right }: Figures): string {
-  const cell = (tag: string) => (words: string, index: number) =>
-    `<${tag}${right[index] ? ' class="n"' : ''}>${text(words)}</${tag}>`;
-  const body = rows.map(
-    (row, index) => `<tr${marked[index] ? ' class="marked"' : ''}>${row.map(cell('td')).join('')}</tr>`,
-  );
-  return `<table><caption>${text(caption)}</caption><tr>${head.map(cell('th')).join('')}</tr>${body.join('')}</table>`;
-}
 
 function screen({ screen: { before, after } }: FormulaReview): string {
   const patch = (word: string, one: typeof before) =>

@@ -1,47 +1,61 @@
-/** The history of an entry for a terminal: who changed what when, and where the colour went. */
+/** The history of an entry for a terminal: who changed what when, and the path of its colour. */
 import type { HistoryAnswer, HistoryStep } from '../../review/history.ts';
+import { anglesShown, PATH_HEAD, pathRows, type Version, versionsOf } from './history-path.ts';
 import { factText, figures } from './review.ts';
-import { entryText, factsOf, remarksOf, tonerFigures, tonersDiffer } from './review-facts.ts';
+import { entryText, factsOf, remarksOf, shortHash, tonerFigures, tonersDiffer } from './review-facts.ts';
 import { table } from './table.ts';
 
-export function historyText({ id, steps, cutOff }: HistoryAnswer): string {
-  const lines = steps.flatMap((step) => [...stepText(step), '']);
-  if (cutOff === 'shallow')
-    lines.push('The clone is shallow: what came before is not here. Fetch it with git fetch --unshallow.');
-  if (cutOff === 'limit') lines.push('There is more; see it with a larger --limit.');
-  if (steps.length === 0) lines.push(`No commit changed what ${id} means.`);
-  const path = colourPath(steps);
+export function historyText(answer: HistoryAnswer, angle = 'worst'): string {
+  const { steps } = answer;
+  const versions = versionsOf(answer);
+  const shown = anglesShown(versions, angle);
   return [
-    ...lines,
-    ...(path.length > 1
-      ? ['Measured against the standard, oldest first:', table(path, ['left', 'left', 'right', 'left'])]
-      : []),
+    ...steps.flatMap((step, index) => [...stepText(step, steps.length - index), '']),
+    ...endOf(answer),
+    ...shown.flatMap((geometry) => [...pathText(versions, geometry), '']),
   ]
     .join('\n')
     .trimEnd();
 }
 
-function stepText({ commit, author, date, subject, id, formula, entry }: HistoryStep): string[] {
-  const head = `${commit.slice(0, 10)}  ${date.slice(0, 16).replace('T', ' ')}  ${author}: ${subject}`;
+/** Where the history goes on, or that there is none. */
+export function endOf({ id, steps, cutOff }: HistoryAnswer): string[] {
+  if (cutOff === 'shallow')
+    return ['The clone is shallow: what came before is not here. Fetch it with git fetch --unshallow.', ''];
+  if (cutOff === 'limit') return ['There is more; see it with a larger --limit.', ''];
+  return steps.length === 0 ? [`No commit changed what ${id} means.`] : [];
+}
+
+function stepText(step: HistoryStep, number: number): string[] {
+  const { commit, author, date, subject, id, formula, entry } = step;
+  const head = `${number}  ${shortHash(commit)}  ${date.slice(0, 16).replace('T', ' ')}  ${author}: ${subject}`;
   if (entry) return [head, `  ${id}: ${entryText(entry)}`];
   if (!formula) return [head];
   return [
     head,
-    `  ${formula.was === 'renamed' ? `${id}, renamed from ${formula.from}` : id}: ${formula.sentence}`,
+    `  ${nameOf(step)}: ${formula.sentence}`,
     ...formula.callOuts.map(({ text }) => `  ! ${text}`),
-    ...factsOf(formula).map((fact) => `  ${factText(fact)}`),
-    ...remarksOf(formula).map((remark) => `  ${remark}`),
+    ...differing(step).map((fact) => `  ${fact}`),
+    ...remarksOf({ ...formula, variants: [] }).map((remark) => `  ${remark}`),
     ...(tonersDiffer(formula) ? figures(tonerFigures(formula)) : []),
   ];
 }
 
-/** Where the cards stood after each step. */
-function colourPath(steps: readonly HistoryStep[]): string[][] {
-  const rows = steps.toReversed().flatMap(({ date, formula }) => {
-    const off = formula?.againstStandard.after;
-    return off
-      ? [[date.slice(0, 10), off.card, `${off.worst.dE00.toFixed(1)} dE00 at ${off.worst.geometry}`, off.differs]]
-      : [];
-  });
-  return rows.filter((row, index) => index === 0 || row.slice(1).join() !== rows[index - 1]!.slice(1).join());
+export const nameOf = ({ id, formula }: HistoryStep): string =>
+  formula?.was === 'renamed' ? `${id}, renamed from ${formula.from}` : id;
+
+/** What a step left as it was is told by the steps before. */
+export const differing = ({ formula }: HistoryStep): string[] =>
+  formula
+    ? factsOf(formula)
+        .filter(({ before, after }) => before !== after)
+        .map(factText)
+    : [];
+
+function pathText(versions: readonly Version[], geometry: string): string[] {
+  const rows = pathRows(versions, geometry);
+  return [
+    `Its colour at ${geometry}, the oldest version first:`,
+    table([PATH_HEAD, ...rows], ['right', 'left', 'right', 'left', 'right', 'right', 'right']),
+  ];
 }

@@ -45,7 +45,30 @@ describe('history', () => {
     expect(subjects(await historyOf(made.folder, 'GUL-2'))).toEqual(['parent', 'card', 'first']);
     expect(subjects(await historyOf(made.folder, 'GUL-2/warm'))).toEqual(['parent', 'first']);
     const { out } = await pourbook(made.folder, 'history', 'GUL-2');
-    expect(out).toMatch(/oldest first:\n.*C-1.*0\.4 dE00 at 45\/0.*\n.*C-2.*0\.8 dE00/);
+    expect(out).toMatch(
+      /at 45\/0, the oldest version first:\n.*\n +1 .* 50\.4 0\.0 0\.0 +C-1 +0\.4 of 1\.0 dE00.*\n +2 .* 50\.8 .*C-2 +0\.8 of 1\.0/,
+    );
+  });
+
+  it('shows the path of the colour as one page, at the angle that is asked for', async () => {
+    const made = await repository(book());
+    await made.commit('card', { 'rest.pour': `${REST}\n${card('C-2', '10', '50.8', '2026-10-01')}` });
+    await made.commit('parent', { 'rest.pour': black('12') });
+    const page = (await pourbook(made.folder, 'history', 'GUL-2', '--format', 'html')).out;
+    expect(page).toMatch(/^<!doctype html>/);
+    expect(page).not.toMatch(/NaN|undefined|<script|src=|href=|url\(/);
+    expect(page.match(/<svg xmlns/g)).toHaveLength(1);
+    expect(page).toContain('aria-label="At 45/0: 1 measured L* 50.4 a* 0.0 b* 0.0; 2 measured L* 50.8');
+    for (const subject of ['3. parent', '2. card', '1. first']) expect(page).toContain(`<h2>${subject}</h2>`);
+    const { steps } = await historyOf(made.folder, 'GUL-2');
+    expect(steps.map(({ colour }) => colour!.measured?.card)).toEqual([undefined, 'C-2', 'C-1']);
+    expect(await pourbook(made.folder, 'history', 'GUL-2', '--angle', '45as15')).toMatchObject({
+      code: 2,
+      err: expect.stringContaining('Write one of 45/0, or worst, or all'),
+    });
+    // A reading has a path of its own; of an entry without a colour nothing is drawn.
+    expect((await pourbook(made.folder, 'history', 'DOOR')).out).toContain('50.0 0.0 0.0');
+    expect((await pourbook(made.folder, 'history', 'BLK-1', '--format', 'html')).out).not.toContain('<svg');
   });
 
   it('tells a change once, not again by the merge that brought it', async () => {

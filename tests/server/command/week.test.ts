@@ -85,6 +85,19 @@ it('as a page to sign: what is to be looked at first, each with its lines, and t
   expect(page.replace(/<i style="background:#[0-9a-f]{6}"><\/i>/g, '').match(/style="/g)).toBeNull();
 });
 
+it('shows the path of a formula: measured and predicted, at the angle where it went furthest', {
+  timeout: 120_000,
+}, async () => {
+  const made = await scriptedWeek();
+  const { out } = await pourbook(made.folder, 'history', 'SAM-31');
+  expect(out).toMatch(/^3 .* 2026-11-19 10:20 {2}Rosa Ore: Sprayed the darker Samphire$/m);
+  // The second version has no card yet: only its prediction is known.
+  expect(out).toMatch(/^ +1 .*SAM-31-card-2.*dE00.*\n +2 +2026-11-16 +– +– +– +[-\d. ]+\d\.\d\n +3 .*SAM-31-darker/m);
+  const page = (await pourbook(made.folder, 'history', 'SAM-31', '--format', 'html', '--angle', 'all')).out;
+  expect(page.match(/<svg xmlns/g)).toHaveLength(5);
+  expect(page).toMatch(/2 predicted L\* .*; 1 measured L\* .*; 3 measured L\* .*; standard L\*/);
+});
+
 it('tells the model apart from the formula', { timeout: 240_000 }, async () => {
   const made = await scriptedWeek();
   // A drawdown that is left out makes the toners known otherwise: no formula moved.
