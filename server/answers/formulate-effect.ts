@@ -3,9 +3,9 @@ import type { Book } from '../book/book.ts';
 import { angleAt, labOf } from '../book/colours.ts';
 import { shopOf, tonerNamed } from '../book/known.ts';
 import { partsOfShares } from '../book/optics/amounts.ts';
+import { insideOf } from '../book/optics/below.ts';
 import { GRID, onGrid } from '../book/optics/grid.ts';
-import { bestHiding } from '../book/optics/hiding.ts';
-import { UNKNOWN_UNDERCOAT } from '../book/optics/learn.ts';
+import { bestHiding, coatsOver } from '../book/optics/hiding.ts';
 import { effectOptics } from '../book/optics/optics.ts';
 import { type EffectPaint, paintOf } from '../book/optics/predicted.ts';
 import { recipeNamed } from '../book/recipe.ts';
@@ -16,7 +16,6 @@ import { tristimulusWeights } from '../colour/weights.ts';
 import { labsOfAngles } from '../paint/effect-colour.ts';
 import { type EffectMatch, searchEffectFormulas } from '../paint/effect-formulate.ts';
 import { effectGeometryNamed } from '../paint/effect-geometry.ts';
-import { undercoatInside } from '../paint/effect-hiding.ts';
 import { type EffectMixture, type EffectTarget, matchedReflectance } from '../paint/effect-match.ts';
 import type { EffectToner } from '../paint/effect-model.ts';
 import { effectPlusMinus, formulaKind } from '../paint/effect-uncertainty.ts';
@@ -92,8 +91,8 @@ function targetOf(task: Task, fitted: EffectTarget['model']): EffectTarget {
       usable.map((geometry): Lab => labOf(angleAt(colours, geometry)!, viewing, colours.bandpass)!),
     ),
     ...(complete ? { reflectance: Float64Array.from(spectra.flat() as number[]) } : {}),
-    thickness: 1,
-    undercoat: new Float64Array(GRID.count).fill(undercoatInside(UNKNOWN_UNDERCOAT)),
+    thickness: task.film === undefined ? 1 : task.film / task.learned.film,
+    undercoat: insideOf(task.below),
   };
 }
 
@@ -162,6 +161,7 @@ function shown(
     learned,
     state,
     undercoat: undefined,
+    midCoat: learned.coat,
     optics: effectOptics(learned)!,
     coats: [
       {
@@ -174,6 +174,7 @@ function shown(
     ],
   };
   const hides = bestHiding(book, paint);
+  const over = task.below && coatsOver(book, paint, task.below);
   return {
     toners: partsShown(parts),
     dE00: rounded(one.rms, 3),
@@ -183,6 +184,7 @@ function shown(
     cost: costOfParts(book, parts),
     voc: vocOfParts(book, task.system, parts).value,
     coats: hides?.coats == null ? null : rounded(hides.coats, 1),
+    coatsOver: over == null ? null : rounded(over, 1),
     bestGrey: hides ? { munsellValue: rounded(hides.munsellValue, 1), lightness: rounded(hides.lightness, 1) } : null,
   };
 }

@@ -3,19 +3,28 @@ import { angleAt, labOf } from '../book/colours.ts';
 import { shopOf } from '../book/known.ts';
 import { partsOfShares } from '../book/optics/amounts.ts';
 import { GRID, onGrid } from '../book/optics/grid.ts';
-import { bestHiding } from '../book/optics/hiding.ts';
+import { bestHiding, coatsOver } from '../book/optics/hiding.ts';
 import { solidOptics } from '../book/optics/optics.ts';
 import type { SolidPaint } from '../book/optics/predicted.ts';
 import { viewingText } from '../colour/viewing.ts';
+import { type OpticsFit, thicknessScale } from '../paint/fit.ts';
+import type { CardFilm } from '../paint/fit-model.ts';
 import { formulate, type Solution as PaintSolution } from '../paint/formulate.ts';
+import type { SprayedFilm } from '../paint/formulate-target.ts';
 import { lightFor } from '../paint/light.ts';
 import type { Component } from '../paint/mixture.ts';
 import { predictedReadings } from '../paint/predict.ts';
-import type { Surface } from '../paint/surface.ts';
+import { internalReflectance, type Surface } from '../paint/surface.ts';
 import { plusMinus } from '../paint/uncertainty.ts';
 import { costOfParts, type Found, partsShown, priceOfShare, type Solution, type Task } from './formulate.ts';
 import { vocOfParts } from './formulate-limits.ts';
 import { rounded } from './number.ts';
+
+/** In the units of the fit, from inside the paint. */
+const sprayedFilm = (fit: OpticsFit, surface: Surface, { thickness, under }: CardFilm): SprayedFilm => ({
+  thickness: under.map((_, w) => thickness * thicknessScale(fit, w)),
+  under: under.map((value) => internalReflectance(surface, value)),
+});
 
 export function formulateSolid(task: Task): Found {
   const { book, colours, learned } = task;
@@ -38,6 +47,7 @@ export function formulateSolid(task: Task): Found {
   const { judge } = task;
   const partsOf = (components: readonly Component[]): Map<string, number> =>
     partsOfShares(book, new Map(components.map(({ toner, share }) => [optics.fit.toners[toner]!.code, share])));
+  const film = task.below && task.film !== undefined ? { thickness: task.film, under: task.below.reading } : undefined;
   const found = formulate({
     reading: spectrum ? { reflectance: Float64Array.from(spectrum) } : { ...(lab ? { lab } : {}) },
     toners: optics.fit.toners,
@@ -51,10 +61,15 @@ export function formulateSolid(task: Task): Found {
     ),
     most: task.most,
     base,
+    ...(film ? { film: sprayedFilm(optics.fit, surface, film) } : {}),
     ...(judge ? { allows: (components) => judge.allows(partsOf(components)) } : {}),
     prices: optics.fit.toners.map(({ code }) => priceOfShare(book, code)),
     plusMinus: (components, reflectance) => {
-      const { variance } = predictedReadings(optics.fit, { components, surface });
+      const { variance } = predictedReadings(optics.fit, {
+        components,
+        surface,
+        ...(film ? { film } : {}),
+      });
       return plusMinus(optics.model, lights[0]!, reflectance, variance).dE00;
     },
   });
@@ -70,7 +85,9 @@ export function formulateSolid(task: Task): Found {
   });
   const shown = (solution: PaintSolution): Solution => {
     const parts = partsOf(solution.components);
-    const hides = bestHiding(book, paintOf(solution));
+    const paint = paintOf(solution);
+    const hides = bestHiding(book, paint);
+    const over = task.below && coatsOver(book, paint, task.below);
     const light = solution.dE00.indexOf(solution.worst);
     return {
       toners: partsShown(parts),
@@ -81,6 +98,7 @@ export function formulateSolid(task: Task): Found {
       cost: costOfParts(book, parts),
       voc: vocOfParts(book, task.system, parts).value,
       coats: hides?.coats == null ? null : rounded(hides.coats, 1),
+      coatsOver: over == null ? null : rounded(over, 1),
       bestGrey: hides ? { munsellValue: rounded(hides.munsellValue, 1), lightness: rounded(hides.lightness, 1) } : null,
     };
   };

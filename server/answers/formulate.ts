@@ -5,12 +5,14 @@ import { type Colours, coloursIn, labOf } from '../book/colours.ts';
 import { toleranceFor } from '../book/entries/shop.ts';
 import { measuredIn, shopOf, tonerNamed, undercoatIn } from '../book/known.ts';
 import { unitAmounts } from '../book/optics/amounts.ts';
+import type { Below } from '../book/optics/below.ts';
 import type { Learned } from '../book/optics/learn.ts';
 import { opticsOf } from '../book/optics/optics.ts';
 import { type Side, samplesOf, systemsLearned } from '../book/optics/samples.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { formulateEffect } from './formulate-effect.ts';
 import { type Demands, type Judge, judgeOf } from './formulate-limits.ts';
+import { type FormulateOver, isRelative, overOf, sprayedOn } from './formulate-over.ts';
 import { formulateSolid } from './formulate-solid.ts';
 import { rounded } from './number.ts';
 import { Unanswerable } from './subject.ts';
@@ -23,6 +25,11 @@ export interface FormulateAsked extends Demands {
   readonly mustNot?: readonly string[];
   /** Largest share of the formula, per cent, by toner. */
   readonly limits?: ReadonlyMap<string, number>;
+  /** What it is sprayed on: a grey (`N5`, `L* 51`) or the id of a formula. */
+  readonly undercoat?: string | undefined;
+  /** The coats that are sprayed on it, where they are not to be so many that it hides; or their dry film, um. */
+  readonly coats?: number | undefined;
+  readonly film?: number | undefined;
 }
 
 export interface Solution {
@@ -41,6 +48,8 @@ export interface Solution {
   /** Coats to hide over its best grey; null: it hides over none. */
   readonly coats: number | null;
   readonly bestGrey: { readonly munsellValue: number; readonly lightness: number } | null;
+  /** Coats to hide over what was named; null: it is not hidden in 60, or nothing was named. */
+  readonly coatsOver: number | null;
 }
 
 export interface FormulateAnswer {
@@ -49,6 +58,8 @@ export interface FormulateAnswer {
   readonly side: Side;
   readonly state: 'ready' | 'recomputing';
   readonly tolerance: number;
+  /** Of what it is sprayed on, where that was asked for. */
+  readonly over: FormulateOver | null;
   readonly solutions: readonly Solution[];
   /** Whether the best comes within the tolerance. */
   readonly reachable: boolean;
@@ -81,6 +92,10 @@ export interface Task {
   readonly most: number;
   /** Of VOC and price, where limits are demanded. */
   readonly judge: Judge | undefined;
+  /** What it is sprayed on, where that is named. */
+  readonly below: Below | undefined;
+  /** Dry film that may not hide it, um. */
+  readonly film: number | undefined;
   /** The binder, and how much of it there is in any case. */
   readonly binder: { readonly code: string; readonly share: number } | undefined;
 }
@@ -109,6 +124,7 @@ export function formulate(book: Book, reading: EntryCell, asked: FormulateAsked 
     side,
     state: task.state,
     tolerance: task.tolerance,
+    over: overOf(task, asked, side),
     ...found,
     currency: found.solutions.some((one) => one.cost !== null) ? currencyOf(book, task) : null,
     notes: [...notes, ...found.notes, ...saying(task, found)],
@@ -163,15 +179,22 @@ function taskOf(book: Book, reading: EntryCell, asked: FormulateAsked): { task: 
   const barred = new Set((asked.mustNot ?? []).map((code) => demanded(book, codes, code)));
   const both = must.find((code) => barred.has(code));
   if (both !== undefined) throw new Unanswerable(`${both} is both demanded and forbidden.`);
-  const below = undercoatToners(book);
+  const forUndercoats = undercoatToners(book);
   const candidates = codes.filter((code) => {
     const kind = tonerNamed(book, code)?.kind;
     if (must.includes(code)) return true;
-    return kind !== 'binder' && kind !== 'hardener' && !barred.has(code) && !below.has(code) && !soldOut(book, code);
+    return (
+      kind !== 'binder' && kind !== 'hardener' && !barred.has(code) && !forUndercoats.has(code) && !soldOut(book, code)
+    );
   });
   const limits = new Map(
     [...(asked.limits ?? [])].map(([code, percent]) => [demanded(book, codes, code), percent / 100]),
   );
+  const { below, film } = sprayedOn(book, learned, side, asked);
+  if (film !== undefined && isRelative(learned, side))
+    notes.push(
+      'what one coat covers is a guess, since no film of known thickness was read: spray a card over this undercoat',
+    );
   const geometry = angles.find((angle) => angle.geometry === '45as45')?.geometry ?? angles[0]!.geometry;
   return {
     side,
@@ -191,6 +214,8 @@ function taskOf(book: Book, reading: EntryCell, asked: FormulateAsked): { task: 
       limits,
       most: Math.max(1, Math.min(asked.most ?? MOST, 8)),
       judge: judgeOf(book, system, asked),
+      below,
+      film,
       binder: usualBinder(book, system, side),
     },
   };

@@ -14,6 +14,9 @@ interface Options extends CommonOptions {
   readonly limit?: ReadonlyMap<string, number>;
   readonly mostVoc?: number;
   readonly mostPrice?: Price;
+  readonly undercoat?: string;
+  readonly coats?: number;
+  readonly film?: number;
 }
 
 /** `pourbook formulate READING`: formulas of few toners that come near to a reading. */
@@ -31,6 +34,9 @@ export const formulateVerb = (output: Output) =>
       'most money for a kilogram or litre as poured, such as 25/kg or 30/l',
       priceOption,
     )
+    .option('--undercoat <grey>', 'what it is sprayed on: a grey, such as N5 or "L* 51", or the id of a formula')
+    .option('--coats <count>', 'coats that are sprayed on it, where it need not hide, such as 2', coatsOption)
+    .option('--film <um>', 'their dry film instead, such as 40um', filmOption)
     .action(async (id: string, options: Options) => {
       const book = await loadBookWithOptics(output, options.book);
       const found = formulate(book, subject(book, id, ['reading', 'sprayout', 'drawdown']), {
@@ -40,6 +46,9 @@ export const formulateVerb = (output: Output) =>
         mustNot: options.mustNot ?? [],
         mostVoc: options.mostVoc,
         mostPrice: options.mostPrice,
+        undercoat: options.undercoat,
+        coats: options.coats,
+        film: options.film,
         ...(options.limit ? { limits: options.limit } : {}),
       });
       answer(output, options, found, formulateText);
@@ -53,6 +62,20 @@ const codes = (text: string, before: readonly string[] = []): readonly string[] 
 function countOption(text: string): number {
   if (!/^[1-8]$/.test(text)) throw new InvalidArgumentError('Write how many toners, 1 to 8.');
   return Number(text);
+}
+
+function coatsOption(text: string): number {
+  const count = Number(text);
+  if (!/^\d+(\.\d+)?$/.test(text) || !(count > 0 && count <= 20))
+    throw new InvalidArgumentError('Write how many coats, such as 2.');
+  return count;
+}
+
+function filmOption(text: string): number {
+  const [, um] = /^\s*(\d+(?:\.\d+)?)\s*(?:um)?\s*$/.exec(text) ?? [];
+  if (um === undefined || !(Number(um) > 0 && Number(um) <= 1000))
+    throw new InvalidArgumentError('Write the dry film in micrometres, such as 40um.');
+  return Number(um);
 }
 
 function limitOption(text: string, before: ReadonlyMap<string, number> = new Map()): ReadonlyMap<string, number> {

@@ -1,8 +1,8 @@
 /** Bring the parts of one set of toners to the least colour difference: Gauss-Newton on shares that sum to 1. */
 import { factorise, solve } from './cholesky.ts';
 import { clippedShares, type ShareBounds } from './formulate-sets.ts';
-import { type LinearisedTarget, residuals } from './formulate-target.ts';
-import { opaqueReflectance, opaqueSlope } from './kubelka-munk.ts';
+import { type LinearisedTarget, residuals, type SprayedFilm } from './formulate-target.ts';
+import { filmReflectance, filmSlopes, opaqueReflectance, opaqueSlope } from './kubelka-munk.ts';
 import type { TonerOptics } from './mixture.ts';
 import { surfaceSlope, throughSurface } from './surface.ts';
 
@@ -10,6 +10,24 @@ export interface RefinedParts {
   readonly parts: readonly number[];
   /** Sum of the squared weighted Lab differences. */
   readonly value: number;
+}
+
+/** Internal reflectance of a mixture at one wavelength, and its derivatives by K and S where they are asked for. */
+function mixed(
+  film: SprayedFilm | undefined,
+  w: number,
+  k: number,
+  s: number,
+  slopes: boolean,
+): { reflectance: number; byK: number; byS: number } {
+  if (film) {
+    const [thickness, under] = [film.thickness[w]!, film.under[w]!];
+    if (slopes) return filmSlopes(k, s, thickness, under);
+    return { reflectance: filmReflectance(k, s, thickness, under), byK: 0, byS: 0 };
+  }
+  const theta = k / s;
+  const byK = slopes ? opaqueSlope(theta) / s : 0;
+  return { reflectance: opaqueReflectance(theta), byK, byS: -theta * byK };
 }
 
 /** A reading of the mixture and what each part does to the weighted Lab differences. */
@@ -42,13 +60,12 @@ class MixtureState {
         k += parts[i]! * toners[i]!.K[w]!;
         s += parts[i]! * toners[i]!.S[w]!;
       }
-      const theta = k / s;
-      const internal = opaqueReflectance(theta);
-      reading[w] = throughSurface(target.surface, internal);
+      const { reflectance, byK, byS } = mixed(target.film, w, k, s, slopes);
+      reading[w] = throughSurface(target.surface, reflectance);
       if (!slopes) continue;
-      const slope = (surfaceSlope(target.surface, internal) * opaqueSlope(theta)) / s;
+      const slope = surfaceSlope(target.surface, reflectance);
       for (let i = 0; i < n; i++) {
-        const change = slope * (toners[i]!.K[w]! - theta * toners[i]!.S[w]!);
+        const change = slope * (byK * toners[i]!.K[w]! + byS * toners[i]!.S[w]!);
         for (let r = 0; r < rows; r++) {
           jacobian[r * n + i] = jacobian[r * n + i]! + target.response[r * count + w]! * change;
         }

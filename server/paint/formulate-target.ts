@@ -1,6 +1,6 @@
 /** What a formula is to match, and how far a mixture is from it, in the form that the search needs. */
 import type { Lab } from '../colour/lab.ts';
-import { absorptionOverScattering, opaqueReflectance, opaqueSlope } from './kubelka-munk.ts';
+import { absorptionOverScattering, filmReflectance, opaqueReflectance, opaqueSlope } from './kubelka-munk.ts';
 import { deltaE00, differenceMetric, type Light, labSlopes, labUnder, metricFactor } from './light.ts';
 import type { TonerOptics } from './mixture.ts';
 import { internalReflectance, type Surface, surfaceSlope, throughSurface } from './surface.ts';
@@ -13,6 +13,16 @@ export interface Target {
   readonly lights: readonly Light[];
   readonly labs: readonly Lab[];
   readonly surface: Surface;
+  /** Absent: the paint hides. */
+  readonly film?: SprayedFilm;
+}
+
+/** A film that may not hide what it is sprayed on. */
+export interface SprayedFilm {
+  /** Per wavelength, in units in which the toners' K and S are told. */
+  readonly thickness: Float64Array;
+  /** Internal reflectance of what is below. */
+  readonly under: Float64Array;
 }
 
 /** A target seen from one reflectance, its own or a mixture's near it, about which the search is linearised. */
@@ -76,11 +86,12 @@ export function rootMeanSquare(values: readonly number[]): number {
   return Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / Math.max(values.length, 1));
 }
 
-/** Measured reflectance of an opaque mixture of toners with these shares. */
+/** Measured reflectance of a mixture of toners with these shares, hiding or as a film. */
 export function mixtureReading(
   toners: readonly TonerOptics[],
   shares: readonly { readonly toner: number; readonly share: number }[],
   surface: Surface,
+  film?: SprayedFilm,
 ): Float64Array {
   const count = toners[0]?.K.length ?? 0;
   const reading = new Float64Array(count);
@@ -91,7 +102,10 @@ export function mixtureReading(
       k += share * toners[toner]!.K[w]!;
       s += share * toners[toner]!.S[w]!;
     }
-    reading[w] = throughSurface(surface, opaqueReflectance(k / Math.max(s, 1e-12)));
+    const internal = film
+      ? filmReflectance(k, s, film.thickness[w]!, film.under[w]!)
+      : opaqueReflectance(k / Math.max(s, 1e-12));
+    reading[w] = throughSurface(surface, internal);
   }
   return reading;
 }

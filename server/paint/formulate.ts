@@ -5,6 +5,7 @@
  * lights are matched together: under one light alone thousands of sets match exactly.
  */
 import type { Lab } from '../colour/lab.ts';
+import { filmSets } from './formulate-film.ts';
 import { refineParts } from './formulate-refine.ts';
 import { bestSets, clippedShares, linearProblem, type ShareBounds, type TonerSet } from './formulate-sets.ts';
 import {
@@ -13,6 +14,7 @@ import {
   linearise,
   mixtureReading,
   rootMeanSquare,
+  type SprayedFilm,
   type Target,
 } from './formulate-target.ts';
 import { deltaE00, type Light, labUnder } from './light.ts';
@@ -55,6 +57,8 @@ export interface FormulationRequest {
   readonly base?: readonly Component[];
   /** Price per unit of weight of each toner. */
   readonly prices?: readonly number[];
+  /** The film that is sprayed, where it may not hide; absent: the paint hides. */
+  readonly film?: SprayedFilm;
   /** The ± (dE00, 90 %) of a mixture's prediction, from the fit; absent for constants taken as exact. */
   readonly plusMinus?: (components: readonly Component[], reflectance: Float64Array) => number;
 }
@@ -131,11 +135,12 @@ type Match = Pick<Solution, 'components' | 'reflectance' | 'dE00' | 'rms' | 'siz
 
 /** All refined matches, nearest first, one per set of toners. */
 export function searchFormulas(request: FormulationRequest): Match[] {
-  const { reading, toners, surface } = request;
+  const { reading, toners, surface, film } = request;
   const lights = reading.reflectance === undefined ? request.lights.slice(0, 1) : request.lights;
   const main = lights[0];
   if (main === undefined) throw new RangeError('formulating needs at least one light');
   const search = searchSpace(request);
+  if (film) return searchFilms(request, film, lights, search);
   if (reading.reflectance !== undefined) {
     const { reflectance } = reading;
     const target: Target = { lights, surface, labs: lights.map((light) => labUnder(light, reflectance)) };
@@ -153,6 +158,24 @@ export function searchFormulas(request: FormulationRequest): Match[] {
   const more = seeds.flatMap((seed) => matches(linearise(target, seed.reflectance), search));
   if (toners.length === 0) return [];
   return unlike([...begun, ...more]);
+}
+
+/** Formulas for a film over something: what would match if it hid is where the search begins, and it goes on from few toners to more. */
+function searchFilms(
+  { reading, surface }: FormulationRequest,
+  film: SprayedFilm,
+  lights: readonly Light[],
+  search: SearchSpace,
+): Match[] {
+  const { reflectance, lab } = reading;
+  const seen = reflectance ?? (lab && smoothReflectance(lights[0]!, lab));
+  if (seen === undefined) throw new RangeError('the reading has neither a spectrum nor a Lab');
+  const labs = lights.map((light) => (reflectance ? labUnder(light, reflectance) : lab!));
+  const { optics, bounds, must, most } = search;
+  const hidden = bestSets(linearProblem(linearise({ lights, surface, labs }, seen), optics), bounds, must, most, kept);
+  const target = linearise({ lights, surface, labs, film }, seen);
+  const seeds = hidden.map((set) => refineSet(target, search, set));
+  return unlike(polish(target, search, filmSets({ target, optics, bounds, must, most }, seeds, kept)));
 }
 
 /** Candidates as the search sees them: the base folded in, bounds ready. */
@@ -211,8 +234,16 @@ function withBase(
 function matches(target: LinearisedTarget, search: SearchSpace): Match[] {
   const problem = linearProblem(target, search.optics);
   const sets = bestSets(problem, search.bounds, search.must, search.most, kept);
-  const refined = sets.map((set) => refineSet(target, search, set)).sort((a, b) => a.value - b.value);
-  return refined.map((set, rank) => {
+  return polish(
+    target,
+    search,
+    sets.map((set) => refineSet(target, search, set)),
+  );
+}
+
+function polish(target: LinearisedTarget, search: SearchSpace, refined: readonly TonerSet[]): Match[] {
+  const sorted = [...refined].sort((a, b) => a.value - b.value);
+  return sorted.map((set, rank) => {
     if (rank >= polished) return matchOf(target, search, set);
     // Once more with the slopes of its own colour: it may be some way from the target's.
     const near = matchOf(target, search, set);
@@ -265,7 +296,7 @@ function matchOf(target: Target, search: SearchSpace, { members, parts }: TonerS
     .filter(({ toner, share }) => share >= leastShare || search.must.some((m) => search.indices[m] === toner))
     .sort((a, b) => b.share - a.share);
   const components = [...used, ...search.base];
-  const reflectance = mixtureReading(search.toners, components, target.surface);
+  const reflectance = mixtureReading(search.toners, components, target.surface, target.film);
   const dE00 = differences(target, reflectance);
   return { components, reflectance, dE00, rms: rootMeanSquare(dE00), size: used.length };
 }

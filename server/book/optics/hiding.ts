@@ -95,6 +95,12 @@ const greyCoats = (lightness: number, coats: number): GreyCoats => ({
 /** The grey over which a paint needs fewest coats; undefined when it hides over none. */
 export const bestHiding = (book: Book, paint: Paint): GreyCoats | undefined => countingOf(book, paint).best();
 
+/** Coats of a paint over an undercoat; null: it does not hide it in 60. */
+export function coatsOver(book: Book, paint: Paint, below: Below): number | null {
+  const coats = countingOf(book, paint).coatsOver(below.reading);
+  return Number.isFinite(coats) ? coats : null;
+}
+
 interface Counting extends Pick<Hiding, 'state' | 'tolerance' | 'relative' | 'coat' | 'film'> {
   readonly named: Below | undefined;
   /** Over an undercoat of this reading. */

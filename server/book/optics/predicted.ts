@@ -186,8 +186,13 @@ function coatsOver(recipe: Recipe, { learned, undercoat }: Known): CoatsOver | u
 export function belowOf(book: Book, recipe: Recipe): Below | undefined {
   const named = recipe.undercoat?.is;
   if (!named?.coloured) return greyBelow(named?.grey);
-  const cell = book.find('formula', named.id);
-  if (!cell || coloursBelow(book, recipe).ring) return undefined;
+  return coloursBelow(book, recipe).ring ? undefined : colouredBelow(book, named.id);
+}
+
+/** A formula as a coloured undercoat; undefined where it is not there or nothing is known of its colour. */
+export function colouredBelow(book: Book, id: string): Below | undefined {
+  const cell = book.find('formula', id);
+  if (!cell) return undefined;
   return book
     .fact<Below | undefined>(
       'as undercoat',

@@ -15,94 +15,42 @@ import { sheetHtml } from '../../../../server/report/html/sheet.ts';
 import { cardOf } from '../../../../server/report/markdown/card.ts';
 import { mixText } from '../../../../server/report/text/mix.ts';
 import { formulaText } from '../../../../server/report/text/show-formula.ts';
-import { simulatedShop } from './simulated-shop.ts';
+import { FILM_SHOP, parts, reads } from './film-shop.ts';
 
 const URI = 'file:///shop.pour';
-const shop = simulatedShop(11, 8, 60);
-const { toners } = shop;
-const [k1, k2] = [0.04, 0.6];
-/** Scattering of the white per um, which the thin films tell. */
-const SCATTERING = 0.4;
-
-/** A film by the hyperbolic solution (Kubelka 1948), through the surface (Saunderson 1942). Both readings as measured. */
-function filmReading(k: number, s: number, thickness: number, under: number): number {
-  const below = under / ((1 - k1) * (1 - k2) + k2 * under);
-  const a = 1 + k / s;
-  const b = Math.sqrt(a * a - 1);
-  const coth = Number.isFinite(thickness) ? 1 / Math.tanh(b * s * thickness) : 1;
-  const internal = (1 - below * (a - b * coth)) / (a - below + b * coth);
-  return ((1 - k1) * (1 - k2) * internal) / (1 - k2 * internal);
-}
-
-/** What the simulated toners really are, mixed in these shares. */
-function truth(parts: Readonly<Record<string, number>>): { K: Float64Array; S: Float64Array } {
-  const total = Object.values(parts).reduce((sum, part) => sum + part, 0);
-  const mixed = (of: 'K' | 'S') =>
-    Float64Array.from({ length: 31 }, (_, w) =>
-      Object.entries(parts).reduce(
-        (sum, [code, part]) => sum + (part / total) * toners.find((one) => one.code === code)![of][w]!,
-        0,
-      ),
-    );
-  return { K: mixed('K'), S: mixed('S') };
-}
-
-function reads(parts: Readonly<Record<string, number>>, um: number, under: ArrayLike<number>): Float64Array {
-  const { K, S } = truth(parts);
-  return K.map((k, w) => filmReading(k * SCATTERING, S[w]! * SCATTERING, um, under[w]!));
-}
-
-const thin = (id: string, over: string, under: number, um: number) => {
-  const values = reads({ T0: 1 }, um, new Float64Array(31).fill(under));
-  return `drawdown ${id} "${id}"\n  drawn 2026-09-01 by RO\n  over ${over}\n  film ${um} um in 1 coats\n  toner T0 100\n  spectrum 45/0 400..700/10 ${Array.from(values, (value) => value.toFixed(4)).join(' ')}\n`;
-};
-
 const TOP = { T5: 40, T0: 2, T2: 70 };
 const GROUND = { T0: 50, T5: 20, T2: 30 };
-const lines = (parts: Readonly<Record<string, number>>) =>
-  Object.entries(parts)
-    .map(([code, part]) => `  toner ${code} ${part}`)
-    .join('\n');
-
-const text = `${shop.text}
-${thin('B-1', 'black', 0.01, 8)}
-${thin('W-1', 'white', 0.8, 8)}
-${thin('B-2', 'black', 0.01, 4)}
-undercoat SEAL "Sealer"
-  system SB
-  grey N9.5 toner T0 100
-  grey N2 toner T1 100
-
+const text = `${FILM_SHOP}
 formula PNK-1 "Ground"
   system SB
   undercoat SEAL grey N9.5
   target weight 100 g
-${lines(GROUND)}
+${parts(GROUND)}
 
 formula RED-1 "Over its ground"
   system SB
   undercoat formula PNK-1
   target weight 100 g
-${lines(TOP)}
+${parts(TOP)}
 
 formula RED-2 "On itself, poured once more"
   system SB
   undercoat formula RED-1
   target weight 100 g
-${lines(TOP)}
+${parts(TOP)}
 
 formula RED-3 "Two coats"
   system SB
   undercoat formula PNK-1
   target weight 100 g
   coat top coats 2
-${lines(TOP)}
+${parts(TOP)}
 
 formula RED-4 "Over black"
   system SB
   undercoat formula BLK
   target weight 100 g
-${lines(TOP)}
+${parts(TOP)}
 
 formula BLK "Black"
   system SB
@@ -210,9 +158,7 @@ describe('a coloured undercoat', () => {
     const answer = show(unknown, subject(unknown, 'RED-1')) as FormulaAnswer;
     expect(answer.namedGrey).toBeNull();
     expect(answer.predicted.length).toBeGreaterThan(0);
-    expect(formulaText(answer)).toContain(
-      'Nothing is predicted of coats over formula PNK-1: NEW is not in this book.',
-    );
+    expect(formulaText(answer)).toContain('Nothing is predicted of coats over formula PNK-1: NEW is not in this book.');
     const film = predictedIn(unknown, unknown.find('formula', 'RED-3')!);
     if ('none' in film) throw new Error(film.none);
     expect(film.basis).toBe('when it hides');
@@ -225,20 +171,20 @@ formula A-1 "On its own variant"
   system SB
   undercoat formula A-1/b
   target weight 100 g
-${lines(TOP)}
+${parts(TOP)}
 variant A-1/b "Takes the undercoat over"
   toner T0 +1
 formula A-2 "Above the ring"
   system SB
   undercoat formula A-1
   target weight 100 g
-${lines(TOP)}
+${parts(TOP)}
 formula A-3 "On itself"
   system SB
   undercoat formula A-3
   target weight 100 g
   coat top coats 2
-${lines(TOP)}
+${parts(TOP)}
 `;
   const round = bookWith(ring);
 
