@@ -59,16 +59,19 @@ function goesOnOutside(kind: EntryKind, nextLine: string): boolean {
   return word !== undefined && bodyWords.has(word) && !rowsIn(kind).has(word);
 }
 
-/** Entries of a text, in order; joined they are the text again. Text before the first head is a slice without one. */
-export function cut(text: string, side: Side = 'none'): Cut {
+/**
+ * Entries of a text, in order; joined they are the text again. Text before the first head is a slice without one. Where an entry begins
+ * at `from` the text above that can be passed over, and no more than `most` entries need be cut.
+ */
+export function cut(text: string, side: Side = 'none', from = 0, most = Infinity): Cut {
   const slices: Slice[] = [];
-  let start = 0;
+  let start = from;
   let startSide = side;
   /** Where a comment block above the line at hand begins; it may turn out to belong to the next head. */
   let commentStart = -1;
   let hasHead = false;
 
-  for (let at = 0; at < text.length; ) {
+  for (let at = from; at < text.length; ) {
     const newline = text.indexOf('\n', at);
     const end = newline < 0 ? text.length : newline + 1;
     const first = text.charCodeAt(at === 0 && text.charCodeAt(0) === BOM ? 1 : at);
@@ -83,10 +86,11 @@ export function cut(text: string, side: Side = 'none'): Cut {
     } else if (isBlank(first)) {
       commentStart = -1;
     } else if (isHead(text, at, end)) {
-      const from = commentStart < 0 ? at : commentStart;
-      if (from > start && (hasHead || text.slice(start, from).trim() !== '' || from !== at)) {
-        slices.push({ text: text.slice(start, from), side: startSide });
-        start = from;
+      const top = commentStart < 0 ? at : commentStart;
+      if (top > start && (hasHead || text.slice(start, top).trim() !== '' || top !== at)) {
+        slices.push({ text: text.slice(start, top), side: startSide });
+        if (slices.length === most) return { slices, side };
+        start = top;
         startSide = side;
       }
       hasHead = true;
@@ -96,6 +100,18 @@ export function cut(text: string, side: Side = 'none'): Cut {
   }
   if (start < text.length) slices.push({ text: text.slice(start), side: startSide });
   return { slices, side };
+}
+
+/** Does an entry begin here, with its comments or its head? Asked of the start of a line that lies in no conflict. */
+export function entryAt(text: string, from: number): boolean {
+  let at = from;
+  while (text.charCodeAt(at) === HASH) {
+    const newline = text.indexOf('\n', at);
+    if (newline < 0) return false;
+    at = newline + 1;
+  }
+  const newline = text.indexOf('\n', at);
+  return isHead(text, at, newline < 0 ? text.length : newline + 1);
 }
 
 function isHead(text: string, at: number, end: number): boolean {

@@ -5,6 +5,7 @@ import type { Edit, Finding } from './finding.ts';
 import { nearest } from './nearest.ts';
 import { type ParsedLine, parseLine } from './parser.ts';
 import { flatten } from './place.ts';
+import { moved, type ReadLines } from './read-lines.ts';
 import { article } from './sample.ts';
 import { isOdd, type ScannedLine, scanLine } from './scanner.ts';
 import { type Entry, type Line, type Span, type Value, value } from './tree.ts';
@@ -19,9 +20,11 @@ interface Parts {
   findings: Finding[];
   /** The first line that cannot begin a line of a book: a broken head, perhaps, so that what follows may not belong here. */
   astray: Line | undefined;
+  readonly known: ReadLines | undefined;
 }
 
-export function parseEntry(slice: Slice): Entry {
+/** @param known what was read of other entries, and is added to. */
+export function parseEntry(slice: Slice, known?: ReadLines): Entry {
   const entry: Parts = {
     kind: undefined,
     head: undefined,
@@ -30,6 +33,7 @@ export function parseEntry(slice: Slice): Entry {
     conflicts: [],
     findings: [],
     astray: undefined,
+    known,
   };
   const { text } = slice;
   let side: Side = slice.side;
@@ -107,6 +111,12 @@ function readHead(entry: Parts, text: string, at: number, to: number, lineEnd: n
 function readBody(entry: Parts, text: string, at: number, to: number, lineEnd: number, indented: boolean): number {
   const row = entry.kind && rowsIn(entry.kind).get(wordAt(text, at, to));
   const list = row !== undefined && isList(row);
+  const written = entry.known && row && indented && !list ? text.slice(at, to) : undefined;
+  const same = written === undefined ? undefined : entry.known!.find(row!, written);
+  if (same) {
+    entry.lines.push(moved(same, at));
+    return lineEnd;
+  }
   let end = to;
   let next = lineEnd;
   while (list && next < text.length && goesOn(text, next)) {
@@ -119,6 +129,7 @@ function readBody(entry: Parts, text: string, at: number, to: number, lineEnd: n
   for (const comment of scanned.inner) entry.comments.push(comment);
   const line = finish(entry, row, scanned, at, end);
   entry.lines.push(line);
+  if (written !== undefined && entry.findings.length === before) entry.known!.keep(row!, written, line);
   if (entry.head === undefined) {
     entry.findings.length = before;
     if (entry.lines.length === 1) entry.findings.push(headless(line));

@@ -2,7 +2,9 @@
  * The formula book: every `.pour` file of a folder, entry by entry, with what is known about each. Names are slots that may be empty, so
  * that a missing name is a read too: when it appears, everything that asked for it is told.
  */
+import type { Slice } from '../../grammar/cutter.ts';
 import { flatten } from '../../grammar/place.ts';
+import type { ReadLines } from '../../grammar/read-lines.ts';
 import { type Entry, type Line, lineOf, text, type Value } from '../../grammar/tree.ts';
 import { type EntryKind, headRows, type Namespace, namespaceOf } from '../../grammar/words.ts';
 import type { EntryCell, Mention, Name } from './cell.ts';
@@ -21,7 +23,10 @@ export class Book {
   private readonly imports = new Map<string, Input<Uint8Array | undefined>>();
   private readonly memo = new Map<string, WeakMap<EntryCell, Derived<unknown>>>();
   private readonly whole = new Map<string, Derived<unknown>>();
+  /** Place of each file in the order of the book; empty until someone asks. */
   private readonly order = new Map<string, number>();
+  /** Names that several entries have or had: only for these the order of files matters. */
+  private readonly shared = new Set<Name>();
   /** True once every file is there; before that, what names another file cannot be called missing. */
   readonly loaded = new Input(false);
   /** What was learned of the toners, by side and system: an input, since learning takes longer than a keystroke may. */
@@ -29,24 +34,27 @@ export class Book {
   /** Entries whose index was written anew since this was last emptied: the editor and the checks watch them. */
   readonly onIndexed = new Set<(cell: EntryCell, gone: boolean) => void>();
 
-  /** Puts a file in, or replaces its text (by the smallest change of entries). */
-  setFile(uri: string, text: string): BookFile {
+  /** @param known lines that were read of another version of the book. */
+  constructor(private readonly known?: ReadLines) {}
+
+  /** Puts a file in, as a text or cut already, or replaces its text (by the smallest change of entries). */
+  setFile(uri: string, text: string | readonly Slice[]): BookFile {
     const file = this.files.get(uri);
     if (file) {
-      this.editFile(uri, { text });
+      this.indexAgain(typeof text === 'string' ? file.change({ text }) : file.become(text));
       return file;
     }
-    const fresh = new BookFile(uri, text);
+    const fresh = new BookFile(uri, text, this.known);
     this.add(fresh);
     return fresh;
   }
 
   /** Puts in a file of another book as it stands there; what was read of its entries is shared. */
   copyFile({ uri, cells }: BookFile): void {
-    const slices = cells.map((cell) => cell.slice);
-    const file = this.files.get(uri);
-    if (file) this.indexAgain(file.become(slices));
-    else this.add(new BookFile(uri, slices));
+    this.setFile(
+      uri,
+      cells.map((cell) => cell.slice),
+    );
   }
 
   private add(file: BookFile): void {
@@ -180,8 +188,7 @@ export class Book {
 
   private sortFiles(): void {
     this.order.clear();
-    for (const uri of [...this.files.keys()].sort()) this.order.set(uri, this.order.size);
-    for (const [, members] of this.slots.entries()) if (members.peek().size > 1) members.tell();
+    for (const name of this.shared) this.slots.at(name).tell();
     this.tellShops();
   }
 
@@ -192,6 +199,7 @@ export class Book {
 
   private sorted(cells: EntryCell[]): readonly EntryCell[] {
     if (cells.length < 2) return cells;
+    if (this.order.size === 0) for (const uri of [...this.files.keys()].sort()) this.order.set(uri, this.order.size);
     const place = (cell: EntryCell) => (this.order.get(cell.file.uri) ?? 0) * 1e7 + cell.file.indexOf(cell);
     return cells.sort((a, b) => place(a) - place(b));
   }
@@ -208,7 +216,10 @@ export class Book {
     const likes = likesOf(entry, name);
     if (before) this.forget(before, cell, { name, kind: entry.kind, mentions, likes });
     this.indexed.set(cell, { entry, name, kind: entry.kind, mentions, likes });
-    if (name) this.slots.at(name).add(cell);
+    if (name) {
+      this.slots.at(name).add(cell);
+      if (this.slots.at(name).peek().size > 1) this.shared.add(name);
+    }
     if (entry.kind) {
       this.kinds.at(entry.kind).add(cell);
       if (before && before.name !== name) this.kinds.at(entry.kind).tell();

@@ -1,6 +1,7 @@
 /** One entry in its file: its text as an input, and what is read from the text alone. */
 import type { Slice } from '../../grammar/cutter.ts';
 import { parseEntry } from '../../grammar/parse.ts';
+import type { ReadLines } from '../../grammar/read-lines.ts';
 import type { Entry, Value } from '../../grammar/tree.ts';
 import { idOf } from '../../grammar/tree.ts';
 import { type Namespace, namespaceOf } from '../../grammar/words.ts';
@@ -18,10 +19,10 @@ export interface Mention {
 /** What is read of a text hangs on nothing else, so that books that share a slice read it once. */
 const read = new WeakMap<Slice, Entry>();
 
-function readOnce(slice: Slice): Entry {
+function readOnce(slice: Slice, known: ReadLines | undefined): Entry {
   let entry = read.get(slice);
   if (!entry) {
-    entry = parseEntry(slice);
+    entry = parseEntry(slice, known);
     read.set(slice, entry);
   }
   return entry;
@@ -39,11 +40,12 @@ export class EntryCell {
   constructor(
     readonly file: BookFile,
     slice: Slice,
+    known?: ReadLines,
   ) {
     this.source = new Input(slice, sameSlice);
     this.lineBreaks = countLineBreaks(slice.text);
     this.tree = new Derived(
-      () => readOnce(this.source.get()),
+      () => readOnce(this.source.get(), known),
       () => ({ kind: undefined, head: undefined, lines: [], comments: [], conflicts: [], findings: [] }),
     );
   }

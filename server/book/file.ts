@@ -3,6 +3,7 @@
  * the text of the whole file is never rebuilt. Positions are lines and UTF-16 units, as the language server protocol counts them.
  */
 import { cut, type Side, type Slice } from '../../grammar/cutter.ts';
+import type { ReadLines } from '../../grammar/read-lines.ts';
 import { EntryCell } from './cell.ts';
 
 export interface Position {
@@ -35,9 +36,10 @@ export class BookFile {
   constructor(
     readonly uri: string,
     text: string | readonly Slice[],
+    private readonly known?: ReadLines,
   ) {
     const slices = typeof text === 'string' ? cut(text).slices : text;
-    this.cells = slices.map((slice) => new EntryCell(this, slice));
+    this.cells = slices.map((slice) => new EntryCell(this, slice, known));
   }
 
   get text(): string {
@@ -161,7 +163,7 @@ export class BookFile {
     const now = slices.map((slice, index) => {
       const cell = kept[index];
       if (!cell) {
-        const fresh = new EntryCell(this, slice);
+        const fresh = new EntryCell(this, slice, this.known);
         added.push(fresh);
         return fresh;
       }

@@ -2,14 +2,12 @@
  * A version of a book cut into entries and known by their heads alone, without parsing: enough to tell which entries a change can
  * touch at all, so that only these are parsed, however large the book.
  */
-import { cut } from '../../grammar/cutter.ts';
+import { cut, type Slice } from '../../grammar/cutter.ts';
+import { recut } from './recut.ts';
 import type { Source, SourceFile } from './source.ts';
 
-export interface Part {
-  readonly path: string;
-  /** Line of the file on which it begins, from 0. */
-  readonly line: number;
-  readonly text: string;
+/** An entry; two versions share those that stand in both. */
+export interface Part extends Slice {
   /** The word of its head; nothing for text above the first head. */
   readonly kind: string | undefined;
   readonly id: string | undefined;
@@ -36,13 +34,12 @@ export class Outline {
 
   constructor(
     readonly source: Source,
-    /** Another version; files that both hold are cut once. */
+    /** Another version; what both hold is cut once. */
     alike?: Outline,
   ) {
-    const known = new Map<string, OutlineFile>();
-    for (const [path, file] of alike?.files ?? []) known.set(`${path}\n${file.id}`, file);
+    const known = new Map([...(alike?.files.values() ?? [])].map((file) => [file.id, file]));
     for (const [path, file] of source.files)
-      this.files.set(path, known.get(`${path}\n${file.id}`) ?? outline(path, file));
+      this.files.set(path, known.get(file.id) ?? outline(file, alike?.files.get(path)));
   }
 
   *parts(): Generator<Part> {
@@ -50,65 +47,74 @@ export class Outline {
   }
 
   withId(id: string): readonly Part[] {
-    this.ids ??= indexed(this.parts(), ({ id }) => (id === undefined ? [] : [id]));
+    this.ids ??= this.indexed(({ id }) => (id === undefined ? NO_KEYS : [id]));
     return this.ids.get(id) ?? [];
   }
 
   /** Variants of a formula and what was done with it: its cards and batches. */
   of(id: string): readonly Part[] {
-    this.below ??= indexed(this.parts(), (part) => {
-      const parent = part.kind === 'variant' ? part.id?.slice(0, Math.max(0, part.id.lastIndexOf('/'))) : undefined;
-      return [parent, part.of].filter((one) => one !== undefined);
+    this.below ??= this.indexed(({ kind, id, of }) => {
+      if (kind === 'variant') return id ? [id.slice(0, Math.max(0, id.lastIndexOf('/')))] : NO_KEYS;
+      return of === undefined ? NO_KEYS : [of];
     });
     return this.below.get(id) ?? [];
   }
 
   /** Formulas and variants that have this one as their coloured undercoat. */
   over(id: string): readonly Part[] {
-    this.onto ??= indexed(this.parts(), ({ kind, text }) =>
-      kind === 'formula' || kind === 'variant' ? [...text.matchAll(COLOURED)].map((line) => line[1]!) : [],
+    this.onto ??= this.indexed(({ text }) =>
+      // Only the few entries in which the word stands below the head are searched.
+      text.includes('formula', 'formula'.length) ? [...text.matchAll(COLOURED)].map((line) => line[1]!) : NO_KEYS,
     );
     return this.onto.get(id) ?? [];
   }
 
   /** Entries with a word that is this id; a few too many (the word of a note) do no harm. */
   mentioning(id: string): readonly Part[] {
-    this.mentions ??= indexed(this.parts(), (part) => (part.kind === 'reading' ? [] : new Set(atomsOf(part))));
+    this.mentions ??= this.indexed((part) => (part.kind === 'reading' ? NO_KEYS : new Set(atomsOf(part))));
     return this.mentions.get(id) ?? [];
+  }
+
+  private indexed(keys: (part: Part) => Iterable<string>): Map<string, Part[]> {
+    const found = new Map<string, Part[]>();
+    for (const { parts } of this.files.values()) {
+      for (const part of parts) {
+        for (const key of keys(part)) {
+          const list = found.get(key);
+          if (list) list.push(part);
+          else found.set(key, [part]);
+        }
+      }
+    }
+    return found;
   }
 }
 
 const COLOURED = /^[ \t]+undercoat[ \t]+formula[ \t]+(\S+)/gm;
+const NO_KEYS: readonly string[] = [];
 
 /** Everything in an entry that might be an id. */
-export const atomsOf = (part: Part): string[] =>
-  (part.text.match(/[^\s"]+/g) ?? []).map((atom) => atom.normalize('NFC'));
+export const atomsOf = (part: Part): string[] => part.text.normalize('NFC').match(/[^\s"]+/g) ?? [];
 
-function outline(path: string, { id, text }: SourceFile): OutlineFile {
+/** The line of the file on which each of its entries begins, from 0. */
+export function linesOf({ parts }: OutlineFile): number[] {
   let line = 0;
-  const { slices, side } = cut(text);
-  const parts = slices.map((slice): Part => {
-    const part = { path, line, text: slice.text, ...headOf(slice.text) };
-    for (let at = slice.text.indexOf('\n'); at >= 0; at = slice.text.indexOf('\n', at + 1)) line++;
-    return part;
+  return parts.map(({ text }) => {
+    const first = line;
+    for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) line++;
+    return first;
   });
-  const conflict = side !== 'none' || /^(<{7}|>{7})(?=[ \r\n]|$)/m.test(text);
-  return { id, parts, conflict };
 }
 
-function headOf(text: string): Pick<Part, 'kind' | 'id' | 'of'> {
+function outline({ id, text }: SourceFile, earlier: OutlineFile | undefined): OutlineFile {
+  const marked = /^(<{7}|>{7})(?=[ \r\n]|$)/m;
+  const conflict = (text.includes('<<<<<<<') || text.includes('>>>>>>>')) && marked.test(text);
+  if (earlier && !conflict && !earlier.conflict) return { id, parts: recut(text, earlier.parts, part), conflict };
+  const { slices, side } = cut(text);
+  return { id, parts: slices.map(part), conflict: conflict || side !== 'none' };
+}
+
+function part({ text, side }: Slice): Part {
   const [, kind, id, rest] = HEAD.exec(text) ?? [];
-  return { kind, id: id?.normalize('NFC'), of: OF.exec(rest ?? '')?.[1]?.normalize('NFC') };
-}
-
-function indexed(parts: Iterable<Part>, keys: (part: Part) => Iterable<string>): Map<string, Part[]> {
-  const found = new Map<string, Part[]>();
-  for (const part of parts) {
-    for (const key of keys(part)) {
-      const list = found.get(key);
-      if (list) list.push(part);
-      else found.set(key, [part]);
-    }
-  }
-  return found;
+  return { text, side, kind, id: id?.normalize('NFC'), of: rest && OF.exec(rest)?.[1]?.normalize('NFC') };
 }

@@ -1,9 +1,10 @@
 /** Two versions of a book, of which only those entries are parsed that a change can touch, and what these name. */
+import { ReadLines } from '../../grammar/read-lines.ts';
 import { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { LOCK_NAME, readLock } from '../book/optics/lock.ts';
 import { putFits } from '../book/optics/optics.ts';
-import { atomsOf, Outline, type Part } from './outline.ts';
+import { atomsOf, linesOf, Outline, type OutlineFile, type Part } from './outline.ts';
 import { pathOf, type Source, uriOf } from './source.ts';
 
 export interface Place {
@@ -33,7 +34,8 @@ export async function openVersions(before: Source, after: Source): Promise<Versi
   const now = new Outline(after, old);
   const locked = before.beside.has(LOCK_NAME) || after.beside.has(LOCK_NAME);
   const chosen = choose(old, now, locked);
-  return { before: await open(old, chosen), after: await open(now, chosen) };
+  const lines = new ReadLines();
+  return { before: await open(old, chosen, lines), after: await open(now, chosen, lines) };
 }
 
 /** One version with an entry of it, all that it names, and its cards. */
@@ -65,9 +67,9 @@ function choose(old: Outline, now: Outline, locked: boolean): ReadonlySet<Part> 
 function balanced(old: Outline, now: Outline, ofOld: ReadonlySet<Part>, ofNow: ReadonlySet<Part>): ReadonlySet<Part> {
   const idsOf = (parts: ReadonlySet<Part>) => new Set([...parts].flatMap(({ id }) => id ?? []));
   const [a, b] = [idsOf(ofOld), idsOf(ofNow)];
-  const lacking = (ids: ReadonlySet<string>, other: ReadonlySet<string>, side: Outline) =>
+  const missing = (ids: ReadonlySet<string>, other: ReadonlySet<string>, side: Outline) =>
     [...other].filter((id) => !ids.has(id)).flatMap((id) => side.withId(id));
-  const [moreOld, moreNow] = [lacking(a, b, old), lacking(b, a, now)];
+  const [moreOld, moreNow] = [missing(a, b, old), missing(b, a, now)];
   if (moreOld.length + moreNow.length === 0) return new Set([...ofOld, ...ofNow]);
   return balanced(
     old,
@@ -82,7 +84,8 @@ const CARDS = new Set(['sprayout', 'drawdown', 'toner', 'letdown', 'undercoat', 
 
 /** Entries whose text the other version does not have, wherever it stands, old and new; and those whose named file differs. */
 function changedParts(old: Outline, now: Outline): [Part[], Part[]] {
-  const [gone, come] = [differing(old, now), differing(now, old)];
+  const [before, after] = [differing(old, now), differing(now, old)];
+  const [gone, come] = [lacking(before, after), lacking(after, before)];
   const goneTexts = new Set(gone.map((part) => part.text));
   const comeTexts = new Set(come.map((part) => part.text));
   const names = [...differingFiles(old.source, now.source)].map((path) => path.slice(path.lastIndexOf('/') + 1));
@@ -90,6 +93,11 @@ function changedParts(old: Outline, now: Outline): [Part[], Part[]] {
     [...gone.filter((part) => !comeTexts.has(part.text)), ...naming(old, names)],
     [...come.filter((part) => !goneTexts.has(part.text)), ...naming(now, names)],
   ];
+}
+
+function lacking(parts: readonly Part[], others: readonly Part[]): Part[] {
+  const shared = new Set(others);
+  return parts.filter((part) => !shared.has(part));
 }
 
 function naming(side: Outline, names: readonly string[]): Part[] {
@@ -143,6 +151,7 @@ function reached(side: Outline, seeds: readonly Part[]): Set<Part> {
 /** These entries, the cards of their formulas, and whatever any of them names. */
 function withNamed(side: Outline, wanted: ReadonlySet<Part>): Set<Part> {
   const found = new Set<Part>();
+  const asked = new Set<string>();
   const queue = [...wanted];
   for (const part of wanted)
     if ((part.kind === 'formula' || part.kind === 'variant') && part.id !== undefined)
@@ -150,7 +159,11 @@ function withNamed(side: Outline, wanted: ReadonlySet<Part>): Set<Part> {
   for (let part = queue.pop(); part; part = queue.pop()) {
     if (found.has(part)) continue;
     found.add(part);
-    for (const id of [...atomsOf(part), ...parents(part)]) queue.push(...side.withId(id));
+    for (const id of [...atomsOf(part), ...parents(part)]) {
+      if (asked.has(id)) continue;
+      asked.add(id);
+      queue.push(...side.withId(id));
+    }
   }
   return found;
 }
@@ -161,33 +174,45 @@ function* parents({ kind, id }: Part): Generator<string> {
     yield id.slice(0, stroke);
 }
 
-async function open(outline: Outline, chosen: ReadonlySet<Part> | 'all'): Promise<Version> {
-  const book = new Book();
-  const lines = new Map<string, readonly number[]>();
-  for (const [path, { parts, conflict }] of outline.files) {
-    const taken = chosen === 'all' || conflict ? parts : parts.filter((part) => chosen.has(part));
-    if (taken.length === 0) continue;
-    // The empty line keeps a comment at the end of an entry from going over to the next one.
-    const text = taken.length === parts.length ? taken.map((part) => part.text) : taken.map((part) => `${part.text}\n`);
-    book.setFile(uriOf(path), text.join(''));
-    lines.set(
-      uriOf(path),
-      taken.map((part) => part.line),
-    );
+async function open(outline: Outline, chosen: ReadonlySet<Part> | 'all', lines?: ReadLines): Promise<Version> {
+  const book = new Book(lines);
+  const taken = new Map<string, Taken>();
+  for (const [path, file] of outline.files) {
+    const { parts, conflict } = file;
+    const all = chosen === 'all' || conflict;
+    const indexes = [...parts.keys()].filter((index) => all || chosen.has(parts[index]!));
+    if (indexes.length === 0) continue;
+    const own = indexes.map((index) => parts[index]!);
+    book.setFile(uriOf(path), own);
+    taken.set(uriOf(path), { file, indexes });
   }
   await openBeside(book, outline.source);
   book.loaded.set(true);
-  return {
-    label: outline.source.label,
-    commit: outline.source.commit ?? null,
-    book,
-    beside: outline.source.beside,
-    placeOf: (cell, offset = headOffset(cell)) => {
-      const index = cell.file.indexOf(cell);
-      const from = cell.file.lineOf(Math.max(0, index));
-      const within = cell.file.positionOf(Math.max(0, index), offset).line - from;
-      return { file: pathOf(cell.file.uri), line: (lines.get(cell.file.uri)?.[index] ?? from) + within + 1 };
-    },
+  const { label, commit = null, beside } = outline.source;
+  return { label, commit, book, beside, placeOf: placing(taken) };
+}
+
+/** A file of which the entries with these indexes were taken. */
+interface Taken {
+  readonly file: OutlineFile;
+  readonly indexes: readonly number[];
+}
+
+/** Lines are counted when the first place in a file is asked for. */
+function placing(taken: ReadonlyMap<string, Taken>): Version['placeOf'] {
+  const counted = new Map<string, readonly number[]>();
+  const linesIn = (uri: string): readonly number[] => {
+    const lines = counted.get(uri) ?? linesOf(taken.get(uri)!.file);
+    counted.set(uri, lines);
+    return lines;
+  };
+  return (cell, offset = headOffset(cell)) => {
+    const { uri } = cell.file;
+    const index = cell.file.indexOf(cell);
+    const from = cell.file.lineOf(Math.max(0, index));
+    const within = cell.file.positionOf(Math.max(0, index), offset).line - from;
+    const part = taken.get(uri)?.indexes[index];
+    return { file: pathOf(uri), line: (part === undefined ? from : linesIn(uri)[part]!) + within + 1 };
   };
 }
 

@@ -1,0 +1,51 @@
+/**
+ * Lines that were read before. Two versions of a book say most lines alike; what is written alike below the same word is read once. Only
+ * for texts that are read together and then let go: a list of all lines ever read would grow without end.
+ */
+import type { Line, Span, Value } from './tree.ts';
+import type { Row } from './words.ts';
+
+export class ReadLines {
+  private readonly lines = new Map<Row, Map<string, Line>>();
+
+  find(row: Row, written: string): Line | undefined {
+    return this.lines.get(row)?.get(written);
+  }
+
+  /** Only a line without a finding, and none that goes on below. */
+  keep(row: Row, written: string, line: Line): void {
+    const known = this.lines.get(row);
+    if (known) known.set(written, line);
+    else this.lines.set(row, new Map([[written, line]]));
+  }
+}
+
+/** The same line where it begins at another offset of its entry. */
+export function moved(line: Line, from: number): Line {
+  const by = from - line.from;
+  if (by === 0) return line;
+  const { word, row, whole, comment } = line;
+  const values = line.values.map((value) => movedValue(value, by));
+  const words = line.words.map(({ text, from, to }) => ({ text, from: from + by, to: to + by }));
+  const wordSpan = movedSpan(line.wordSpan, by);
+  return {
+    word,
+    wordSpan,
+    values,
+    words,
+    whole,
+    from,
+    to: line.to + by,
+    ...(row && { row }),
+    ...(comment && { comment: movedSpan(comment, by) }),
+  };
+}
+
+const movedSpan = ({ from, to }: Span, by: number): Span => ({ from: from + by, to: to + by });
+
+function movedValue(value: Value, by: number): Value {
+  const { place, type, text, unit, unitSpan } = value;
+  const own = { place, type, text, from: value.from + by, to: value.to + by };
+  if (!unitSpan && unit === undefined) return own;
+  return { ...own, ...(unit !== undefined && { unit }), ...(unitSpan && { unitSpan: movedSpan(unitSpan, by) }) };
+}
