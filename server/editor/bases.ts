@@ -6,6 +6,7 @@ import { NotificationType } from 'vscode-languageserver';
 import { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { decodeBook } from '../book/decode.ts';
+import { settledHiding } from '../book/optics/hiding.ts';
 import { LOCK_NAME, readLock } from '../book/optics/lock.ts';
 import { fitName } from '../book/optics/optics.ts';
 import { Since } from '../review/since.ts';
@@ -236,6 +237,7 @@ const versionOf = (shelf: Shelf, label: string, commit: string | null, book: Boo
   commit,
   book,
   beside: new Map(),
+  hidingOf: (_book, cell) => settledHiding(cell) ?? { none: 'it is being worked out' },
   placeOf: (cell, offset = headOffset(cell)) => ({
     file: pathBelow(shelf, cell.file.uri),
     line: cell.file.positionOf(Math.max(0, cell.file.indexOf(cell)), offset).line + 1,

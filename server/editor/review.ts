@@ -20,6 +20,7 @@ import {
 import { gradeLine } from '../report/text/review-line.ts';
 import type { FormulaReview } from '../review/formula.ts';
 import { type EntryReview, type Review, review } from '../review/review.ts';
+import type { Since } from '../review/since.ts';
 import type { Source, SourceBytes, SourceFile } from '../review/source.ts';
 import type { Place } from '../review/versions.ts';
 import { openVersions } from '../review/versions.ts';
@@ -70,8 +71,17 @@ export const reviewRequest = new RequestType<ReviewParams, ReviewPanel | { reado
 );
 
 /** Against the version that the editor compares with anyway. */
-export async function reviewSinceBase(shelf: Shelf, base: Base, ports: Ports): Promise<ReviewPanel> {
+export async function reviewSinceBase(
+  shelf: Shelf,
+  base: Base,
+  ports: Ports,
+  settle: (since: Since) => Promise<void>,
+): Promise<ReviewPanel> {
   const since = await base.since();
+  if (since) {
+    since.all();
+    await settle(since);
+  }
   const found = since?.all() ?? nothingSince(base);
   return panelOf(shelf, { ...found, notes: [...found.notes, ...(await unrecorded(shelf, found, ports))] });
 }

@@ -18,6 +18,7 @@ import {
 import type { Book } from '../book/book.ts';
 import type { BookFile } from '../book/file.ts';
 import { LOCK_NAME } from '../book/optics/lock.ts';
+import type { Since } from '../review/since.ts';
 import { Bases, baseNotification, movedNotification } from './bases.ts';
 import { clientFiles, type Files, withClientFiles } from './client-files.ts';
 import { codeActions, FIX_ALL } from './code-actions.ts';
@@ -49,13 +50,14 @@ export function serve(connection: Connection, given: Ports): void {
   const learning = new Learning(
     workspace,
     ports,
-    () => {
-      diagnostics.changed();
-      bases.learned();
-      if (client.refreshesHints) connection.languages.inlayHint.refresh().catch(() => undefined);
-    },
+    () => learned(),
     (text) => connection.console.error(text),
   );
+  const learned = () => {
+    diagnostics.changed();
+    bases.learned();
+    if (client.refreshesHints) connection.languages.inlayHint.refresh().catch(() => undefined);
+  };
   const bases = new Bases(workspace, ports, (folder) => {
     if (client.refreshesLenses) connection.sendRequest(CodeLensRefreshRequest.type).catch(() => undefined);
     connection.sendNotification(movedNotification, { folder }).catch(() => undefined);
@@ -90,6 +92,11 @@ export function serve(connection: Connection, given: Ports): void {
   const documentOf = (uri: string) => ({
     uri: workspace.spelled(uri),
     version: workspace.opened(uri)?.version ?? null,
+  });
+  /** Works out, while nothing is typed, what a review would have to wait for. */
+  const settle = guarded('hiding of what changed', undefined, async (since: Since): Promise<void> => {
+    const before = lastEdit;
+    if (await since.settle(ports.pause, () => lastEdit === before)) learned();
   });
   /** What a file's book has become since its earlier version, where the editor gave one. */
   const sinceBase = async (uri: string) => {
@@ -219,7 +226,10 @@ export function serve(connection: Connection, given: Ports): void {
       await untilQuiet(() => lastEdit, token);
       const since = await sinceBase(uri);
       const found = workspace.at(uri);
-      return found && since ? codeLenses(since, found.file, found.shelf.folder, ports.pause, token) : null;
+      if (!found || !since) return null;
+      const lenses = await codeLenses(since, found.file, found.shelf.folder, ports.pause, token);
+      void settle(since);
+      return lenses;
     }),
   );
   connection.onNotification(
@@ -233,7 +243,7 @@ export function serve(connection: Connection, given: Ports): void {
       const base = shelf && bases.of(shelf);
       if (!shelf || (!before && !base))
         return { problem: 'The book is still being read, or no earlier version of it is known.' };
-      return before ? reviewVersions(shelf, before, after, ports) : reviewSinceBase(shelf, base!, ports);
+      return before ? reviewVersions(shelf, before, after, ports) : reviewSinceBase(shelf, base!, ports, settle);
     }),
   );
   connection.onDefinition(

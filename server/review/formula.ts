@@ -86,8 +86,8 @@ export function reviewFormula(
   pairing: Pairing,
   oldByNewModel: OldByNewModel,
 ): FormulaReview {
-  const before = pairing.before ? stateOf(old.book, pairing.before) : null;
-  const after = pairing.after ? stateOf(now.book, pairing.after) : null;
+  const before = pairing.before ? stateOf(old.book, pairing.before, old.hidingOf) : null;
+  const after = pairing.after ? stateOf(now.book, pairing.after, now.hidingOf) : null;
   const shown = after ?? before!;
   const alike = before && after ? samePaint(before, after) : false;
   const shift = before && after ? shiftBetween(now.book, before, after, alike) : null;

@@ -74,6 +74,21 @@ export class Since {
     return firstOf(this.versions.before.book, key);
   }
 
+  /**
+   * Works out how soon the paints hide that were reviewed so far, which takes too long for a key to wait for. Returns whether that says
+   * something else than before; stops early when it is not `wanted` any more.
+   */
+  async settle(pause: () => Promise<void>, wanted: () => boolean): Promise<boolean> {
+    let moved = false;
+    for (const [cell, { before }] of [...this.reviews]) {
+      if (!wanted()) break;
+      if (before) moved = settleHiding(this.versions.before.book, before) || moved;
+      if (cell !== before) moved = settleHiding(this.versions.after.book, cell) || moved;
+      await pause();
+    }
+    return moved;
+  }
+
   private named(): NamedChanges {
     this.changes();
     return this.known!.named;
@@ -132,8 +147,6 @@ export class Since {
       // Asked for, since the review itself only looks whether there are any.
       before.book.fits.get();
       after.book.fits.get();
-      // Of the edited book this is worked out beside the typing.
-      if (pairing.before) settleHiding(before.book, pairing.before);
       return reviewFormula(this.versions, pairing, null);
     };
     return new Derived(compute, () => untracked(compute));

@@ -13,7 +13,7 @@ import { type Colours, coloursIn } from '../book/colours.ts';
 import { toleranceFor } from '../book/entries/shop.ts';
 import { shopOf } from '../book/known.ts';
 import { costsOf } from '../book/materials.ts';
-import { hidingIn } from '../book/optics/hiding.ts';
+import { type Hiding, hidingIn } from '../book/optics/hiding.ts';
 import {
   isPredicted,
   type Paint,
@@ -98,11 +98,14 @@ export interface FormulaState {
   readonly screen: ScreenColour | null;
 }
 
-export function stateOf(book: Book, cell: EntryCell): FormulaState {
+/** How soon a paint hides; it takes some tens of milliseconds to work out. */
+export type HidingOf = (book: Book, cell: EntryCell) => Hiding | Unpredicted;
+
+export function stateOf(book: Book, cell: EntryCell, hidingOf: HidingOf = hidingIn): FormulaState {
   const recipe = recipeIn(book, cell);
   const grams = targetGrams(recipe);
   const expected = expectedIn(book, cell);
-  const hiding = hasFits(book) ? hidingIn(book, cell) : UNRECORDED;
+  const hiding = hasFits(book) ? hidingOf(book, cell) : UNRECORDED;
   // Without a film of known thickness coats compare with each other only.
   const counts = isPredicted(hiding) && !hiding.relative;
   const colour = measured(book, cell, recipe);

@@ -6,6 +6,7 @@ import { LOCK_NAME, readLock } from '../book/optics/lock.ts';
 import { putFits } from '../book/optics/optics.ts';
 import { atomsOf, linesOf, Outline, type OutlineFile, type Part } from './outline.ts';
 import { pathOf, type Source, uriOf } from './source.ts';
+import type { HidingOf } from './state.ts';
 
 export interface Place {
   readonly file: string;
@@ -20,6 +21,8 @@ export interface Version {
   readonly book: Book;
   /** Where the head of an entry (or an offset in its text) stands in the whole file. */
   readonly placeOf: (cell: EntryCell, offset?: number) => Place;
+  /** How soon a paint hides, where that is not worked out at once. */
+  readonly hidingOf?: HidingOf;
   /** Paths of files that readings name, with the ids of what they hold. */
   readonly beside: Source['beside'];
 }
