@@ -13,27 +13,55 @@ import {
   type CorrectionTarget,
   correctFormula,
   customaryPart,
+  paintAfterCard,
   predictedGap,
-  tonersAfterCard,
+  type ShownPaint,
+  sprayedFilm,
 } from '../paint/correct.ts';
 import type { FitCard } from '../paint/fit-model.ts';
-import { lightFor } from '../paint/light.ts';
+import { mixtureReading, type SprayedFilm } from '../paint/formulate-target.ts';
+import { deltaE00, labUnder, lightFor } from '../paint/light.ts';
 import type { Component } from '../paint/mixture.ts';
+import { lightnessOfLuminance } from '../paint/munsell.ts';
 import { smoothReflectance } from '../paint/smooth-reflectance.ts';
-import type { Correction, CorrectionTask, CupCorrection } from './correct.ts';
+import type { Correction, CorrectionTask, CupCorrection, FilmCounted } from './correct.ts';
+import { doubtIn } from './correct-doubt.ts';
 
 export function correctSolid(task: CorrectionTask, paint: SolidPaint): Correction {
   const { optics, learned } = paint;
   const cards = cardsOf(task, paint);
-  const found = correctFormula(optics.fit, optics.model, cards, aimOf(task, paint), learned.cards);
+  const aim = aimOf(task, paint);
+  const found = correctFormula(optics.fit, optics.model, cards, aim, learned.cards);
   const shares = (components: readonly Component[]) => withOwnBinder(paint, components);
+  const colours = cards.map(({ reflectance }, n) => ({
+    id: task.cards[n]!.id,
+    labs: [labUnder(aim.lights[0]!, reflectance)],
+  }));
+  const off = [{ geometry: paint.geometry, dE00: found.before }];
+  const doubt = doubtIn(colours, off, found.before - found.revised.after);
   return {
     before: found.before,
     cardNoise: found.cardNoise,
     revised: { shares: shares(found.revised.components), after: found.revised.after },
     part: { shares: shares(found.part.components), after: found.part.after, of: customaryPart },
-    take: found.take,
+    take: doubt ? 'spray again' : found.take,
+    film: showingOf(task, paint, aim, found),
+    ...(doubt ? { doubt: { ...doubt, geometry: null } } : {}),
   };
+}
+
+/** How much of the undercoat shows through the card's film, where the card tells film and undercoat. */
+function showingOf(
+  task: CorrectionTask,
+  { components }: SolidPaint,
+  { lights, surface }: CorrectionTarget,
+  { toners, film }: ShownPaint,
+): FilmCounted | undefined {
+  const { film: um, under } = task.cards[0]!.sample;
+  if (!film || um === undefined || under === undefined) return undefined;
+  const labOfFilm = (as: SprayedFilm | undefined) =>
+    labUnder(lights[0]!, mixtureReading(toners, components, surface, as));
+  return { um, lightness: lightnessOfLuminance(100 * under), shows: deltaE00(labOfFilm(undefined), labOfFilm(film)) };
 }
 
 /** How much binder there is does not show in an opaque colour, so the formula keeps its own; the colours keep their ratios. */
@@ -59,8 +87,8 @@ export function correctSolidCup(
   const missing = [...cup.keys()].filter((code) => !optics.index.has(code));
   if (missing.length > 0) throw new RangeError(`no card holds ${missing.join(', ')}, which is in the cup`);
   const cards = cardsOf(task, paint);
-  const toners = cards.length > 0 ? tonersAfterCard(optics.fit, cards, learned.cards) : optics.fit.toners;
-  const aim = aimOf(task, paint);
+  const { toners, film } = cards.length > 0 ? paintAfterCard(optics.fit, cards, learned.cards) : asLearned(paint);
+  const aim: CorrectionTarget = { ...aimOf(task, paint), ...(film ? { film } : {}) };
   const codes = new Set([...cup.keys(), ...paint.components.map(({ toner }) => optics.fit.toners[toner]!.code)]);
   const contents = [...codes].map((code) => ({ toner: optics.index.get(code)!, weight: cup.get(code) ?? 0 }));
   const tolerance = toleranceFor(shopOf(task.book), paint.geometry).limit;
@@ -77,6 +105,12 @@ export function correctSolidCup(
     tolerance,
     reaches: found.reaches,
   };
+}
+
+/** Without a card: the toners as they were learned, in the coats that the formula says, if it does. */
+function asLearned({ optics, surface, film }: SolidPaint): ShownPaint {
+  const sprayed = film && sprayedFilm(optics.fit, { film, surface });
+  return { toners: optics.fit.toners, ...(sprayed ? { film: sprayed } : {}) };
 }
 
 function cardsOf(task: CorrectionTask, paint: SolidPaint): FitCard[] {

@@ -2,12 +2,15 @@
 import type { Book } from '../book/book.ts';
 import { cardsOf, type FormulaCard, type Part, poursOf } from '../book/cards.ts';
 import type { EntryCell } from '../book/cell.ts';
+import { coatOf } from '../book/cup.ts';
+import type { CoatName } from '../book/entries/formula.ts';
 import { batchIn, shopOf } from '../book/known.ts';
 import { partsOfLines, pouredWeight, sharesOf } from '../book/optics/amounts.ts';
 import { type Paint, paintOf } from '../book/optics/predicted.ts';
 import { type Sample, sampleOf } from '../book/optics/samples.ts';
-import { type Recipe, recipeIn, recipeNamed } from '../book/recipe.ts';
-import { placesOf, type Rational } from '../exact/rational.ts';
+import { type Recipe, type RecipeCoat, recipeIn, recipeNamed } from '../book/recipe.ts';
+import { placesOf, type Rational, sum } from '../exact/rational.ts';
+import type { Doubt } from './correct-doubt.ts';
 import { correctEffect, correctEffectCup } from './correct-effect.ts';
 import { correctSolid, correctSolidCup } from './correct-solid.ts';
 import { rounded } from './number.ts';
@@ -38,15 +41,44 @@ export interface CorrectAnswer {
   readonly revised: Revised;
   /** The customary part of the same step. */
   readonly part: Revised & { readonly of: number };
-  readonly take: 'revised' | 'part' | 'spray again';
+  /** coats: another number of mid coats comes nearer than other toners. */
+  readonly take: 'revised' | 'part' | 'coats' | 'spray again';
+  /** Of a colour of several coats: the one that is changed, and how near each comes, changed alone. */
+  readonly coat: CoatName | null;
+  readonly coats: readonly { readonly coat: CoatName; readonly after: number }[];
+  /** One mid coat less or more, whichever comes nearer, with the toners as they are. */
+  readonly midCoats: MidCoats | null;
+  /** The card's film, where the card tells it and what is below. */
+  readonly film: FilmCounted | null;
+  /** Two cards that differ by more than the correction is worth. */
+  readonly doubt: Doubt | null;
   readonly advice: string;
   /** The step that is advised, as a variant with plus and minus lines to be put into the book. */
   readonly variant: string;
 }
 
+export interface MidCoats {
+  readonly coats: number;
+  readonly now: number;
+  /** dE00 from the standard, root mean square over lights and angles. */
+  readonly after: number;
+  /** Step of the panel that was read; null: predicted. */
+  readonly card: string | null;
+}
+
+export interface FilmCounted {
+  readonly um: number;
+  /** L* of what is below it. */
+  readonly lightness: number;
+  /** dE00 of the film from one that hides, at the angle where the undercoat shows most. */
+  readonly shows: number;
+}
+
 export interface AdditionsAnswer {
   readonly batch: string;
   readonly formula: string;
+  /** Of a colour of several coats: the one that the cup is of. */
+  readonly coat: CoatName | null;
   readonly standard: string;
   readonly cards: readonly string[];
   readonly state: 'ready' | 'recomputing';
@@ -66,7 +98,16 @@ export interface CorrectionTask {
   readonly recipe: Recipe;
   readonly standard: EntryCell;
   /** Cards that the model is brought to; none: the model as it is. */
-  readonly cards: readonly { readonly id: string; readonly cell: EntryCell; readonly sample: Sample }[];
+  readonly cards: readonly CardRead[];
+  /** Of a colour of several coats: steps of its panel, and the coat that is to be changed, where that is said. */
+  readonly steps: readonly CardRead[];
+  readonly coat: CoatName | undefined;
+}
+
+export interface CardRead {
+  readonly id: string;
+  readonly cell: EntryCell;
+  readonly sample: Sample;
 }
 
 /** A correction in shares of what is in the paint. */
@@ -76,6 +117,11 @@ export interface Correction {
   readonly revised: { readonly shares: ReadonlyMap<string, number>; readonly after: number };
   readonly part: { readonly shares: ReadonlyMap<string, number>; readonly after: number; readonly of: number };
   readonly take: CorrectAnswer['take'];
+  readonly coat?: CoatName;
+  readonly coats?: CorrectAnswer['coats'];
+  readonly midCoats?: MidCoats;
+  readonly film?: FilmCounted | undefined;
+  readonly doubt?: Doubt;
 }
 
 export interface CupCorrection {
@@ -91,14 +137,21 @@ export interface CupCorrection {
 const ENOUGH_CARDS = 3;
 
 /** @throws Unanswerable when the book does not allow it; the message says what to do. */
-export function correctFormula(book: Book, formula: EntryCell, cardIds: readonly string[]): CorrectAnswer {
+export function correctFormula(
+  book: Book,
+  formula: EntryCell,
+  cardIds: readonly string[],
+  coat?: CoatName,
+): CorrectAnswer {
   const recipe = recipeIn(book, formula);
-  const paint = onePaint(book, recipe);
-  const task = taskOf(book, recipe, cardsFor(book, formula, recipe, cardIds));
+  const paint = paintToCorrect(book, recipe);
+  if (coat !== undefined) coatNamed(recipe, coat);
+  const task = taskOf(book, recipe, cardsFor(book, formula, recipe, cardIds), coat);
   if (task.cards.length === 0) throw new Unanswerable(whyNoCard(book, formula, recipe, paint.side));
   const found = guarded(() => (paint.side === 'solid' ? correctSolid(task, paint) : correctEffect(task, paint)));
-  const revised = revisedOf(book, recipe, found.revised);
-  const part = { ...revisedOf(book, recipe, found.part), of: found.part.of };
+  const changed = found.coat === undefined ? recipe.coats[0]! : coatNamed(recipe, found.coat);
+  const revised = revisedOf(book, changed, found.revised);
+  const part = { ...revisedOf(book, changed, found.part), of: found.part.of };
   const cards = task.cards.map(({ id }) => id);
   return {
     formula: recipe.id,
@@ -110,9 +163,28 @@ export function correctFormula(book: Book, formula: EntryCell, cardIds: readonly
     revised,
     part,
     take: found.take,
+    coat: found.coat ?? null,
+    coats: (found.coats ?? []).map((one) => ({ ...one, after: rounded(one.after, 2) })),
+    midCoats: found.midCoats ? { ...found.midCoats, after: rounded(found.midCoats.after, 2) } : null,
+    film: found.film
+      ? { um: found.film.um, lightness: rounded(found.film.lightness, 1), shows: rounded(found.film.shows, 2) }
+      : null,
+    doubt: found.doubt ? { ...found.doubt, dE00: rounded(found.doubt.dE00, 2) } : null,
     advice: adviceFor(found, cards.length),
-    variant: variantText(book, recipe, found.take === 'revised' ? revised : part, cards),
+    variant:
+      found.take === 'coats'
+        ? coatsVariant(book, recipe, found.midCoats!.coats, cards)
+        : variantText(book, recipe, found.coat, found.take === 'revised' ? revised : part, cards),
   };
+}
+
+function coatNamed(recipe: Recipe, coat: CoatName): RecipeCoat {
+  const found = recipe.coats.find(({ name }) => name === coat);
+  if (!found)
+    throw new Unanswerable(
+      `${recipe.id} has no ${coat} coat. It has: ${recipe.coats.map(({ name }) => name).join(', ')}.`,
+    );
+  return found;
 }
 
 /** @throws Unanswerable when the book does not allow it; the message says what to do. */
@@ -120,17 +192,22 @@ export function correctBatch(book: Book, cell: EntryCell): AdditionsAnswer {
   const batch = batchIn(book, cell);
   const recipe = recipeNamed(book, batch.formula);
   if (!recipe) throw new Unanswerable(`Batch ${batch.id} is of ${batch.formula}, which is not in this book.`);
-  const paint = onePaint(book, recipe);
+  const coat = coatOf(recipe, batch);
+  if (!coat)
+    throw new Unanswerable(
+      `Batch ${batch.id} does not say which coat of ${recipe.id} is in the cup: write coat and one of ${recipe.coats.map(({ name }) => name).join(', ')}.`,
+    );
+  const paint = paintToCorrect(book, recipe);
   const cup = poursOf(book, cell);
   const mixed = sharesOf(book, cup);
   if (typeof mixed === 'string') throw new Unanswerable(`What is in batch ${batch.id} cannot be told: ${mixed}.`);
-  const task = taskOf(book, recipe, cardsOfBatch(book, recipe, batch.id));
+  const task = taskOf(book, recipe, cardsOfBatch(book, recipe, batch.id), coat.name);
   const found = guarded(() =>
     paint.side === 'solid' ? correctSolidCup(task, paint, mixed.shares) : correctEffectCup(task, paint, mixed.shares),
   );
   const grams = cup.reduce((sum, { parts }) => sum + parts.valueOf(), 0);
   const { step } = shopOf(book);
-  const additions = additionsOf(book, recipe, cup, mixed.shares, found.added, grams, step);
+  const additions = additionsOf(book, coat, cup, mixed.shares, found.added, grams, step);
   const total = rounded(
     additions.reduce((sum, one) => sum + one.grams, 0),
     placesOf(step),
@@ -138,6 +215,7 @@ export function correctBatch(book: Book, cell: EntryCell): AdditionsAnswer {
   return {
     batch: batch.id,
     formula: recipe.id,
+    coat: recipe.coats.length > 1 ? coat.name : null,
     standard: recipe.standard!.is,
     cards: task.cards.map(({ id }) => id),
     state: paint.state,
@@ -151,23 +229,25 @@ export function correctBatch(book: Book, cell: EntryCell): AdditionsAnswer {
   };
 }
 
-function onePaint(book: Book, recipe: Recipe): Paint {
-  if (recipe.coats.length > 1)
-    throw new Unanswerable(
-      `${recipe.id} has several coats; what one coat has to change cannot be told from all of them.`,
-    );
+function paintToCorrect(book: Book, recipe: Recipe): Paint {
   const paint = paintOf(book, recipe);
   if ('none' in paint) throw new Unanswerable(`${recipe.id} cannot be corrected: ${paint.none}.`);
   return paint;
 }
 
-function taskOf(book: Book, recipe: Recipe, cards: CorrectionTask['cards']): CorrectionTask {
+function taskOf(
+  book: Book,
+  recipe: Recipe,
+  cards: CorrectionTask['cards'],
+  coat: CoatName | undefined,
+): CorrectionTask {
   const standard = recipe.standard && book.find('reading', recipe.standard.is);
   if (!standard)
     throw new Unanswerable(
       `${recipe.id} names no standard to be corrected to: write standard and the id of a reading.`,
     );
-  return { book, recipe, standard, cards };
+  const steps = recipe.coats.length > 1 ? cardsOf(book, recipe.cell).filter(({ standing }) => standing === 'step') : [];
+  return { book, recipe, standard, cards, steps: usable(book, recipe, steps, false), coat };
 }
 
 function cardsFor(book: Book, formula: EntryCell, recipe: Recipe, ids: readonly string[]): CorrectionTask['cards'] {
@@ -196,6 +276,10 @@ function named(recipe: Recipe, all: readonly FormulaCard[], id: string): Formula
   }
   if (found.standing === 'earlier')
     throw new Unanswerable(`Card ${id} shows an earlier ${recipe.id}: spray the formula as it is now, then correct.`);
+  if (found.standing === 'step')
+    throw new Unanswerable(
+      `Card ${id} has another number of coats than ${recipe.id} says: correct by a card of the formula as it is; show ${recipe.id} tells which number comes nearest.`,
+    );
   if (found.standing === 'unknown')
     throw new Unanswerable(`Card ${id} does not keep its parts: enter what was really sprayed, then correct.`);
   return found;
@@ -231,9 +315,9 @@ function guarded<T>(run: () => T): T {
   }
 }
 
-function revisedOf(book: Book, recipe: Recipe, { shares, after }: Correction['revised']): Revised {
-  const lines = recipe.coats[0]!.toners;
-  const parts = partsOfLines(book, lines, shares, recipe.total.valueOf());
+function revisedOf(book: Book, coat: RecipeCoat, { shares, after }: Correction['revised']): Revised {
+  const lines = coat.toners;
+  const parts = partsOfLines(book, lines, shares, sum(lines.map((line) => line.parts)).valueOf());
   return {
     toners: lines.map(({ code, parts: before }) => {
       const now = rounded(parts.get(code) ?? 0, 2);
@@ -243,14 +327,25 @@ function revisedOf(book: Book, recipe: Recipe, { shares, after }: Correction['re
   };
 }
 
-function adviceFor({ before, cardNoise, take, revised, part }: Correction, cards: number): string {
+function adviceFor(found: Correction, cards: number): string {
+  const { before, cardNoise, take, revised, part, doubt, coat } = found;
   const off = `${cards === 1 ? 'the card is' : 'the cards are'} ${before.toFixed(1)} dE00 off`;
+  if (doubt)
+    return `Spray again before you change the formula: ${doubt.cards.join(' and ')} differ by ${doubt.dE00.toFixed(1)} dE00${doubt.geometry ? ` at ${doubt.geometry}` : ''}, more than the change is worth (${off}).`;
   if (take === 'spray again')
     return `Spray again before you change the formula: ${off}, and cards of one formula differ by about ${cardNoise.toFixed(1)} anyway.`;
   const percent = Math.round(part.of * 100);
+  const where = coat ? ` of the ${coat} coat` : '';
+  if (take === 'coats') return `${coatsAdvice(found.midCoats!, revised.after)} (${off}).`;
   if (take === 'part')
-    return `Take ${percent} % of the change (predicted ${part.after.toFixed(1)} dE00, all of it ${revised.after.toFixed(1)}), then spray again: ${off}, and a small miss is overdone easily.`;
-  return `Take the whole change (predicted ${revised.after.toFixed(1)} dE00; ${percent} % of it ${part.after.toFixed(1)}), then spray again: ${off}.`;
+    return `Take ${percent} % of the change${where} (predicted ${part.after.toFixed(1)} dE00, all of it ${revised.after.toFixed(1)}), then spray again: ${off}, and a small miss is overdone easily.`;
+  return `Take the whole change${where} (predicted ${revised.after.toFixed(1)} dE00; ${percent} % of it ${part.after.toFixed(1)}), then spray again: ${off}.`;
+}
+
+function coatsAdvice({ coats, now, after, card }: MidCoats, changed: number): string {
+  const told = card === null ? 'predicted' : `measured on ${card}`;
+  const against = after < changed ? 'nearer than' : 'hardly less near than';
+  return `Spray ${coats} mid ${coats === 1 ? 'coat' : 'coats'} instead of ${now}, with the toners as they are: ${after.toFixed(1)} dE00, ${told}, ${against} by changing toners (predicted ${changed.toFixed(1)})`;
 }
 
 function adviceForCup(found: CupCorrection, total: number, grams: number, cards: number): string {
@@ -264,14 +359,27 @@ function adviceForCup(found: CupCorrection, total: number, grams: number, cards:
 }
 
 /** Plus and minus lines; what comes to nothing is dropped, what hardly changes is left. */
-function variantText(book: Book, recipe: Recipe, revised: Revised, cards: readonly string[]): string {
+function variantText(
+  book: Book,
+  recipe: Recipe,
+  coat: CoatName | undefined,
+  revised: Revised,
+  cards: readonly string[],
+): string {
   const lines = revised.toners.flatMap(({ code, parts, delta }) => {
     if (delta === 0) return [];
     if (parts === 0) return [`  without ${code}`];
     return [`  toner ${code} ${delta > 0 ? '+' : '-'}${Math.abs(delta).toFixed(2)}`];
   });
-  return [`variant ${freeId(book, recipe.id)} "After ${cards.join(', ')}"`, ...lines, ''].join('\n');
+  const of = recipe.coats.length > 1 && coat ? [`  coat ${coat}`] : [];
+  return [variantHead(book, recipe, cards), ...of, ...lines, ''].join('\n');
 }
+
+const coatsVariant = (book: Book, recipe: Recipe, coats: number, cards: readonly string[]): string =>
+  [variantHead(book, recipe, cards), `  coat mid coats ${coats}`, ''].join('\n');
+
+const variantHead = (book: Book, recipe: Recipe, cards: readonly string[]): string =>
+  `variant ${freeId(book, recipe.id)} "After ${cards.join(', ')}"`;
 
 function freeId(book: Book, id: string): string {
   for (let n = 1; ; n++) {
@@ -283,7 +391,7 @@ function freeId(book: Book, id: string): string {
 /** Additions of what is in the paint as pours of the formula's toners, to the step of the scale. */
 function additionsOf(
   book: Book,
-  recipe: Recipe,
+  coat: RecipeCoat,
   cup: readonly Part[],
   before: ReadonlyMap<string, number>,
   added: ReadonlyMap<string, number>,
@@ -294,7 +402,7 @@ function additionsOf(
   const weight = (grams * pouredWeight(book, added)) / pouredWeight(book, before);
   const size = [...added.values()].reduce((sum, value) => sum + value, 0);
   const shares = new Map([...added].map(([code, amount]) => [code, amount / size]));
-  const own = recipe.coats[0]!.toners;
+  const own = coat.toners;
   const lines = [...own, ...cup.filter(({ code }) => !own.some((one) => one.code === code))];
   const parts = partsOfLines(book, lines, shares, weight);
   const places = placesOf(step);

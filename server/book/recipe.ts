@@ -127,7 +127,7 @@ const undercoatOf = ({ id, coloured, grey }: NamedUndercoat): NamedUndercoat => 
 
 function derive(cell: EntryCell, formula: Formula, parent: Recipe): Recipe {
   const own = alone(cell, formula);
-  const { coats, slips } = changed(cell, parent.coats, formula.changes);
+  const { coats, slips } = changed(cell, parent.coats, formula);
   return {
     ...own,
     lineage: [formula.id, ...parent.lineage],
@@ -153,9 +153,13 @@ type Working = { name: CoatName; coats: number | undefined; toners: RecipeToner[
 function changed(
   cell: EntryCell,
   before: readonly RecipeCoat[],
-  changes: readonly ChangeLine[],
+  { changes, timesChanged }: Formula,
 ): { coats: Working[]; slips: RecipeSlip[] } {
-  const coats: Working[] = before.map((coat) => ({ ...coat, toners: [...coat.toners] }));
+  const coats: Working[] = before.map((coat) => ({
+    ...coat,
+    coats: timesChanged.get(coat.name) ?? coat.coats,
+    toners: [...coat.toners],
+  }));
   const slips: RecipeSlip[] = [];
   const done = new Set<string>();
   for (const one of changes) {

@@ -4,7 +4,7 @@
  */
 import type { Lab } from '../colour/lab.ts';
 import { factorise, solve } from './cholesky.ts';
-import type { OpticsFit } from './fit.ts';
+import { type OpticsFit, thicknessScale } from './fit.ts';
 import type { FitCard } from './fit-model.ts';
 import { updatedFit } from './fit-update.ts';
 import {
@@ -14,11 +14,18 @@ import {
   mixtureReading,
   residuals,
   rootMeanSquare,
+  type SprayedFilm,
   type Target,
 } from './formulate-target.ts';
-import { absorptionOverScattering, opaqueReflectance, opaqueSlope } from './kubelka-munk.ts';
+import {
+  absorptionOverScattering,
+  filmReflectance,
+  filmSlopes,
+  opaqueReflectance,
+  opaqueSlope,
+} from './kubelka-munk.ts';
 import { type Light, labUnder } from './light.ts';
-import type { Component, TonerOptics } from './mixture.ts';
+import { type Component, mixtureOptics, type TonerOptics } from './mixture.ts';
 import { nonNegativeLeastSquares } from './nnls.ts';
 import { internalReflectance, type Surface, surfaceSlope } from './surface.ts';
 import { plusMinus, type UncertaintyModel } from './uncertainty.ts';
@@ -29,14 +36,36 @@ const partOfShift = 0.7;
 /** A card of today may differ by lots and hands from the book's: its errors count double (variance fourfold). */
 const trustInCard = 1 / 4;
 
+/** The shop's paint as a card showed it. */
+export interface ShownPaint {
+  readonly toners: readonly TonerOptics[];
+  /** Where the card tells its film and what is below; else it hides. */
+  readonly film?: SprayedFilm;
+}
+
+/** The film of a card in a fit. */
+export function sprayedFilm(
+  fit: OpticsFit,
+  { film, surface }: Pick<FitCard, 'film' | 'surface'>,
+): SprayedFilm | undefined {
+  return (
+    film && {
+      thickness: film.under.map((_, w) => film.thickness * thicknessScale(fit, w)),
+      under: film.under.map((value) => internalReflectance(surface, value)),
+    }
+  );
+}
+
 /**
  * Toners brought to a card: a Bayes step on K and S, then what is left as a shift of ln K/S at each wavelength.
  * `cards` of the same formula are averaged: three cards beat any method.
  */
-export function tonersAfterCard(fit: OpticsFit, cards: readonly FitCard[], cardsInBook: number): TonerOptics[] {
+export function paintAfterCard(fit: OpticsFit, cards: readonly FitCard[], cardsInBook: number): ShownPaint {
   const card = meanCard(cards);
   const updated = updatedFit(fit, card, trustInCard * cards.length);
-  return shiftedToCard(updated.toners, card, cardsInBook < wellKnownBook ? 1 : partOfShift);
+  const film = sprayedFilm(updated, card);
+  const toners = shiftedToCard(updated.toners, card, cardsInBook < wellKnownBook ? 1 : partOfShift, film);
+  return { toners, ...(film ? { film } : {}) };
 }
 
 /** Errors: RangeError without cards, or when they are not of one formula. */
@@ -51,17 +80,44 @@ function meanCard(cards: readonly FitCard[]): FitCard {
 
 /**
  * Shift ln K/S of every mixture so that the card's own comes out as read (`part` of the way): K of all toners times one
- * factor per wavelength. Of an opaque card only; where the reading lacks a wavelength nothing moves.
+ * factor per wavelength. Where the reading lacks a wavelength nothing moves.
  */
-export function shiftedToCard(toners: readonly TonerOptics[], card: FitCard, part: number): TonerOptics[] {
-  const predicted = mixtureReading(toners, card.components, card.surface);
-  const factor = predicted.map((value, w) => {
-    const measured = card.reflectance[w]!;
+export function shiftedToCard(
+  toners: readonly TonerOptics[],
+  card: FitCard,
+  part: number,
+  film?: SprayedFilm,
+): TonerOptics[] {
+  const optics = mixtureOptics(toners, card.components);
+  const factor = card.reflectance.map((measured, w) => {
     if (!Number.isFinite(measured)) return 1;
-    const theta = (reading: number): number => absorptionOverScattering(internalReflectance(card.surface, reading));
-    return (theta(measured) / theta(value)) ** part;
+    const internal = internalReflectance(card.surface, measured);
+    const [k, s] = [optics.K[w]!, Math.max(optics.S[w]!, 1e-12)];
+    const times = film ? absorptionOfFilm(k, s, film, w, internal) / k : absorptionOverScattering(internal) / (k / s);
+    return times ** part;
   });
   return toners.map((toner) => ({ ...toner, K: toner.K.map((value, w) => value * factor[w]!) }));
+}
+
+/** A film tells its absorption within so many powers of e about what is expected; beyond it is hidden by what is below. */
+const furthestAbsorption = 3;
+
+/** Absorption at which a film reflects so much inside, by bisection: more absorption always is darker. */
+function absorptionOfFilm(
+  k: number,
+  s: number,
+  { thickness, under }: SprayedFilm,
+  w: number,
+  internal: number,
+): number {
+  let low = -furthestAbsorption;
+  let high = furthestAbsorption;
+  for (let i = 0; i < 40; i++) {
+    const middle = (low + high) / 2;
+    if (filmReflectance(k * Math.exp(middle), s, thickness[w]!, under[w]!) > internal) low = middle;
+    else high = middle;
+  }
+  return k * Math.exp((low + high) / 2);
 }
 
 /** What a correction aims at. */
@@ -70,10 +126,12 @@ export interface CorrectionTarget {
   readonly surface: Surface;
   /** Reflectance of the standard. */
   readonly standard: Float64Array;
+  /** As it is sprayed; absent: it hides. */
+  readonly film?: SprayedFilm;
 }
 
-function targetOf({ lights, surface, standard }: CorrectionTarget): LinearisedTarget {
-  const target: Target = { lights, surface, labs: lights.map((light): Lab => labUnder(light, standard)) };
+function targetOf({ standard, ...aim }: CorrectionTarget): LinearisedTarget {
+  const target: Target = { ...aim, labs: aim.lights.map((light): Lab => labUnder(light, standard)) };
   return linearise(target, standard);
 }
 
@@ -89,8 +147,8 @@ export interface Revision {
 const ridgeOfParts = 0.02;
 
 /**
- * Solve for the shares of the formula's toners with the toners as they are now (tonersAfterCard). `held` toners (the
- * binder) keep their share.
+ * Solve for the shares of the formula's toners with the toners as they are now (paintAfterCard). In a film that does not hide
+ * the binder keeps its share: what the film lacks in colour is not to be put right by its thickness.
  */
 export function revise(
   toners: readonly TonerOptics[],
@@ -100,16 +158,20 @@ export function revise(
 ): Revision {
   const target = targetOf(aim);
   const start = components.map(({ share }) => Math.log(Math.max(share, 1e-6)));
-  const total = components.reduce((sum, { share }) => sum + share, 0);
+  const free = components.map(({ toner }) => !target.film || toners[toner]!.kind !== 'binder');
+  const total = components.reduce((sum, { share }, i) => sum + (free[i] ? share : 0), 0);
   let logs = start.slice();
   let value = Number.POSITIVE_INFINITY;
   const sharesOf = (x: readonly number[]): Component[] => {
-    const sum = x.reduce((partial, log) => partial + Math.exp(log), 0);
-    return components.map(({ toner }, i) => ({ toner, share: (total * Math.exp(x[i]!)) / sum }));
+    const sum = x.reduce((partial, log, i) => partial + (free[i] ? Math.exp(log) : 0), 0);
+    return components.map(({ toner, share }, i) => ({
+      toner,
+      share: free[i] ? (total * Math.exp(x[i]!)) / sum : share,
+    }));
   };
   for (let round = 0; round < 30; round++) {
     const shares = sharesOf(logs);
-    const state = linearState(toners, shares, target);
+    const state = keepingSum(linearState(toners, shares, target), shares, free);
     value = objective(state.residual, logs, start, ridge);
     const step = logStep(state, shares, logs, start, ridge);
     let scale = 1;
@@ -137,8 +199,8 @@ export function predictedGap(
   return gap(toners, components, targetOf(aim));
 }
 
-function gap(toners: readonly TonerOptics[], components: readonly Component[], target: Target): number {
-  return rootMeanSquare(differences(target, mixtureReading(toners, components, target.surface)));
+function gap(toners: readonly TonerOptics[], components: readonly Component[], target: LinearisedTarget): number {
+  return rootMeanSquare(differences(target, mixtureReading(toners, components, target.surface, target.film)));
 }
 
 /** Weighted Lab differences of a mixture and their derivatives by each component's share (rows x components). */
@@ -152,7 +214,7 @@ function linearState(
   components: readonly Component[],
   target: LinearisedTarget,
 ): LinearState {
-  const reading = mixtureReading(toners, components, target.surface);
+  const reading = mixtureReading(toners, components, target.surface, target.film);
   // Linearised anew at the mixture: a correction may begin several dE00 away.
   const here = linearise(target, reading);
   const rows = 3 * target.lights.length;
@@ -168,15 +230,45 @@ function linearState(
       k += share * toners[toner]!.K[w]!;
       s += share * toners[toner]!.S[w]!;
     }
-    const theta = k / s;
-    const slope = (surfaceSlope(target.surface, opaqueReflectance(theta)) * opaqueSlope(theta)) / s;
+    const { byK, byS } = slopesAt(k, s, target, w);
     components.forEach(({ toner }, i) => {
-      const change = slope * (toners[toner]!.K[w]! - theta * toners[toner]!.S[w]!);
+      const change = byK * toners[toner]!.K[w]! + byS * toners[toner]!.S[w]!;
       for (let r = 0; r < rows; r++)
         jacobian[r * n + i] = jacobian[r * n + i]! + here.response[r * count + w]! * change;
     });
   }
   return { residual, jacobian };
+}
+
+/** Slopes of the reading by the mixture's K and S. */
+function slopesAt(k: number, s: number, { surface, film }: Target, w: number): { byK: number; byS: number } {
+  if (film) {
+    const { reflectance, byK, byS } = filmSlopes(k, s, film.thickness[w]!, film.under[w]!);
+    const slope = surfaceSlope(surface, reflectance);
+    return { byK: slope * byK, byS: slope * byS };
+  }
+  const theta = k / s;
+  const slope = (surfaceSlope(surface, opaqueReflectance(theta)) * opaqueSlope(theta)) / s;
+  return { byK: slope, byS: -slope * theta };
+}
+
+/**
+ * Slopes by shares whose sum stays: one more of this is a little less of all others. Of a film that hides nothing changes, since
+ * only the ratios of its shares show.
+ */
+function keepingSum(
+  { residual, jacobian }: LinearState,
+  shares: readonly Component[],
+  free: readonly boolean[],
+): LinearState {
+  const n = shares.length;
+  const sum = shares.reduce((partial, { share }, i) => partial + (free[i] ? share : 0), 0);
+  const kept = jacobian.slice();
+  for (let r = 0; r < residual.length; r++) {
+    const whole = shares.reduce((partial, { share }, i) => partial + (free[i] ? share * jacobian[r * n + i]! : 0), 0);
+    for (let i = 0; i < n; i++) kept[r * n + i] = free[i] ? jacobian[r * n + i]! - whole / sum : 0;
+  }
+  return { residual, jacobian: kept };
 }
 
 function objective(residual: Float64Array, logs: readonly number[], start: readonly number[], ridge: number): number {
@@ -232,7 +324,7 @@ export function partOfTheWay(from: readonly Component[], to: readonly Component[
 export const customaryPart = 0.7;
 
 /** What to do after a card. */
-export interface CorrectionAdvice {
+export interface CorrectionAdvice extends ShownPaint {
   /** dE00 (rms over the lights) of the card from the standard. */
   readonly before: number;
   readonly revised: Revision;
@@ -242,7 +334,6 @@ export interface CorrectionAdvice {
   readonly take: 'revised' | 'part' | 'spray again';
   /** dE00 by which cards of one formula differ from each other anyway (90 %). */
   readonly cardNoise: number;
-  readonly toners: readonly TonerOptics[];
 }
 
 /** Misses below this are met by the customary step as well as by the whole one, and it goes wrong less often. */
@@ -261,33 +352,54 @@ export function correctFormula(
   cardsInBook: number,
 ): CorrectionAdvice {
   const card = meanCard(cards);
-  const target = targetOf(aim);
+  const shown = paintAfterCard(fit, cards, cardsInBook);
+  const { toners } = shown;
+  const asSprayed: CorrectionTarget = { ...aim, ...(shown.film ? { film: shown.film } : {}) };
+  const target = targetOf(asSprayed);
   const before = rootMeanSquare(differences(target, card.reflectance));
-  const toners = tonersAfterCard(fit, cards, cardsInBook);
-  const revised = revise(toners, card.components, aim);
+  const revised = revise(toners, card.components, asSprayed);
   const partial = partOfTheWay(card.components, revised.components, customaryPart);
   const part: Revision = { components: partial, after: gap(toners, partial, target) };
   const cardNoise = noiseOfCards(fit, model, card, aim.lights[0]!) / Math.sqrt(cards.length);
-  const apart = cards.some((one) => differenceOf(one, card, aim) > before);
-  const again = before <= cardNoise || (cards.length > 1 && apart);
+  const again = before <= cardNoise || furthestApart(cards, aim) > before - revised.after;
   const take = again ? 'spray again' : before < smallMiss ? 'part' : 'revised';
-  return { before, revised, part, take, cardNoise, toners };
+  return { before, revised, part, take, cardNoise, ...shown };
 }
 
-function differenceOf(one: FitCard, other: FitCard, aim: CorrectionTarget): number {
-  const labs = aim.lights.map((light) => labUnder(light, other.reflectance));
-  return rootMeanSquare(differences({ lights: aim.lights, labs, surface: aim.surface }, one.reflectance));
+/** dE00 (rms over the lights) between the two cards that differ most; 0 for one card. */
+function furthestApart(cards: readonly FitCard[], { lights, surface }: CorrectionTarget): number {
+  const apart = cards.flatMap((one, i) => {
+    const labs = lights.map((light) => labUnder(light, one.reflectance));
+    return cards.slice(i + 1).map((other) => rootMeanSquare(differences({ lights, labs, surface }, other.reflectance)));
+  });
+  return Math.max(0, ...apart);
 }
 
 /** dE00 within which 90 % of cards of one formula fall from its true colour, by the noise model alone. */
 function noiseOfCards(fit: OpticsFit, model: UncertaintyModel, card: FitCard, light: Light): number {
   const { noise } = fit;
-  const variance = card.reflectance.map((value) => {
-    const theta = absorptionOverScattering(internalReflectance(card.surface, value));
-    const bySpray = surfaceSlope(card.surface, opaqueReflectance(theta)) * opaqueSlope(theta) * theta;
-    return (noise.relative * value) ** 2 + noise.absolute ** 2 + noise.offset ** 2 + (noise.spray * bySpray) ** 2;
-  });
+  const bySpray = card.film ? filmBySpray(fit, card) : card.reflectance.map((value) => opaqueBySpray(fit, card, value));
+  const variance = card.reflectance.map(
+    (value, w) => (noise.relative * value) ** 2 + noise.absolute ** 2 + noise.offset ** 2 + bySpray[w]! ** 2,
+  );
   return plusMinus({ ...model, factor: 1 }, light, card.reflectance, variance).dE00;
+}
+
+function opaqueBySpray({ noise }: OpticsFit, { surface }: FitCard, value: number): number {
+  const theta = absorptionOverScattering(internalReflectance(surface, value));
+  return noise.spray * surfaceSlope(surface, opaqueReflectance(theta)) * opaqueSlope(theta) * theta;
+}
+
+/** Of a film that does not hide its thickness counts, too. */
+function filmBySpray(fit: OpticsFit, card: FitCard): Float64Array {
+  const { noise } = fit;
+  const { thickness, under } = sprayedFilm(fit, card)!;
+  const { K, S } = mixtureOptics(fit.toners, card.components);
+  return K.map((k, w) => {
+    const film = filmSlopes(k, S[w]!, thickness[w]!, under[w]!);
+    const slope = surfaceSlope(card.surface, film.reflectance);
+    return slope * Math.hypot(noise.spray * film.byK * k, noise.thickness * film.byThickness * thickness[w]!);
+  });
 }
 
 /** What to add to a cup. */
@@ -340,15 +452,19 @@ export function addToCup(
   return additionsOf(toners, cup, within, target, tolerance);
 }
 
+const weightOf = (cup: readonly { weight: number }[], added: Float64Array): number =>
+  cup.reduce((sum, { weight }, i) => sum + weight + added[i]!, 0);
+
 function mixed(cup: readonly { toner: number; weight: number }[], added: Float64Array): Component[] {
-  return cup.map(({ toner, weight }, i) => ({ toner, share: weight + added[i]! }));
+  const whole = weightOf(cup, added);
+  return cup.map(({ toner, weight }, i) => ({ toner, share: (weight + added[i]!) / whole }));
 }
 
 function gapOfCup(
   toners: readonly TonerOptics[],
   cup: readonly { toner: number; weight: number }[],
   added: Float64Array,
-  target: Target,
+  target: LinearisedTarget,
 ): number {
   return gap(toners, mixed(cup, added), target);
 }
@@ -357,7 +473,7 @@ function additionsOf(
   toners: readonly TonerOptics[],
   cup: readonly { toner: number; weight: number }[],
   added: Float64Array,
-  target: Target,
+  target: LinearisedTarget,
   tolerance: number,
 ): Additions {
   const after = gapOfCup(toners, cup, added, target);
@@ -378,13 +494,13 @@ function cheapestFor(
   const largest = mostCups * cup.reduce((sum, each) => sum + each.weight, 0);
   const cost = (added: Float64Array): number => {
     const residual = new Float64Array(3 * target.lights.length);
-    residuals(target, mixtureReading(toners, mixed(cup, added), target.surface), residual);
+    residuals(target, mixtureReading(toners, mixed(cup, added), target.surface, target.film), residual);
     return dot(residual, residual) + price * added.reduce((sum, value) => sum + value, 0);
   };
   let added = from;
   let value = cost(added);
   for (let round = 0; round < 25; round++) {
-    const { residual, jacobian } = linearState(toners, mixed(cup, added), target);
+    const { residual, jacobian } = byWeight(toners, cup, added, target);
     const gram = new Float64Array(n * n);
     const h = new Float64Array(n);
     for (let r = 0; r < residual.length; r++) {
@@ -412,6 +528,24 @@ function cheapestFor(
     if (!moved) break;
   }
   return added;
+}
+
+/** Slopes of the differences by the weight that is added, in which the whole grows, too. */
+function byWeight(
+  toners: readonly TonerOptics[],
+  cup: readonly { toner: number; weight: number }[],
+  added: Float64Array,
+  target: LinearisedTarget,
+): LinearState {
+  const shares = mixed(cup, added);
+  const state = linearState(toners, shares, target);
+  const { residual, jacobian } = keepingSum(
+    state,
+    shares,
+    shares.map(() => true),
+  );
+  const whole = weightOf(cup, added);
+  return { residual, jacobian: jacobian.map((slope) => slope / whole) };
 }
 
 function dot(a: Float64Array, b: Float64Array): number {

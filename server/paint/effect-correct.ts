@@ -3,34 +3,17 @@
  * scale of lightness, and taken to stay the same while the shares move a little: for solids, shifting by what the card showed was the
  * best single step of those tried (a numerical study), and the scale of lightness is the one in which these fits err evenly.
  */
+import { type CoatedFilm, coatedReflectance } from './effect-coats.ts';
 import { lightnessLike } from './effect-fit.ts';
 import { EffectMatcher, type EffectMixture, type EffectTarget, meanDifference } from './effect-match.ts';
-import { type EffectToner, effectReflectance } from './effect-model.ts';
+import type { EffectToner } from './effect-model.ts';
 import { nonNegativeLeastSquares } from './nnls.ts';
 
-/** What a card showed: what was on it, how thick, over what, and what was read at the angles of the target. */
-export interface EffectShown extends EffectMixture {
-  readonly thickness: number;
-  readonly undercoat: ArrayLike<number>;
-  /** Angle-major; of several cards of one formula their mean. */
-  readonly reflectance: Float64Array;
-}
-
-/** The target with the shift that brings the model to the card (`part` of the way). */
-export function broughtToCard(
-  target: EffectTarget,
-  toners: readonly EffectToner[],
-  card: EffectShown,
-  part: number,
-): EffectTarget {
-  const plain = effectReflectance(target.model, {
-    toners: card.members.map((member) => toners[member]!),
-    shares: card.shares,
-    thickness: card.thickness,
-    undercoat: card.undercoat,
-  });
-  const shift = plain.map((value, at) => part * (lightnessLike(card.reflectance[at]!) - lightnessLike(value)));
-  return { ...target, thickness: card.thickness, undercoat: card.undercoat, shift };
+/** The target with the shift that brings the model to a card: its film with all its coats, and what was read of it, angle-major. */
+export function broughtToCard(target: EffectTarget, film: CoatedFilm, reflectance: Float64Array): EffectTarget {
+  const plain = coatedReflectance(target.model, film);
+  const shift = plain.map((value, at) => lightnessLike(reflectance[at]!) - lightnessLike(value));
+  return { ...target, shift };
 }
 
 export interface EffectRevision extends EffectMixture {

@@ -9,9 +9,10 @@ import { deltaE00 } from '../colour/ciede2000.ts';
 import type { Lab } from '../colour/lab.ts';
 import type { TristimulusWeights } from '../colour/weights.ts';
 import { factorise, solve } from './cholesky.ts';
+import { type CoatedFilm, coatedReflectance, type EffectLayer } from './effect-coats.ts';
 import { labsOfAngles } from './effect-colour.ts';
 import { lightnessLike } from './effect-fit.ts';
-import { type EffectModel, type EffectToner, effectReflectance } from './effect-model.ts';
+import type { EffectModel, EffectToner } from './effect-model.ts';
 import { differenceMetric, metricFactor } from './light.ts';
 
 /** What is wanted, at the angles of the model. */
@@ -25,6 +26,9 @@ export interface EffectTarget {
   /** Film thickness and what is below it, as for a film of the model. */
   readonly thickness: number;
   readonly undercoat: ArrayLike<number>;
+  /** Coats between the mixture and the undercoat, and over the mixture, each from the uppermost down. */
+  readonly below?: readonly EffectLayer[];
+  readonly above?: readonly EffectLayer[];
   /** What a card showed beyond the model, on the scale of lightnessLike, angle-major; added to every prediction. */
   readonly shift?: Float64Array;
 }
@@ -43,11 +47,18 @@ export function matchedReflectance(
   toners: readonly EffectToner[],
   { members, shares }: EffectMixture,
 ): Float64Array {
-  const film = { thickness: target.thickness, undercoat: target.undercoat };
-  const plain = effectReflectance(target.model, { ...film, toners: members.map((m) => toners[m]!), shares });
+  const coat = { thickness: target.thickness, toners: members.map((m) => toners[m]!), shares };
+  const plain = coatedReflectance(target.model, asSeen(target, coat));
   const { shift } = target;
   if (!shift) return plain;
   return plain.map((value, at) => reflectanceOf(lightnessLike(value) + shift[at]!));
+}
+
+/** A coat with the coats over and below it that a target has. */
+export function asSeen(target: Pick<EffectTarget, 'undercoat' | 'below' | 'above'>, coat: EffectLayer): CoatedFilm {
+  const { undercoat, below = [], above = [] } = target;
+  const [top, ...rest] = [...above, coat, ...below];
+  return { ...top!, undercoat, below: rest };
 }
 
 /** The reflectance of a value on the scale of lightnessLike. */

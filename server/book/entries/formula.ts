@@ -80,6 +80,8 @@ export interface Formula {
   /** Of a formula; a variant has `changes` instead. */
   readonly coats: readonly CoatLines[];
   readonly changes: readonly ChangeLine[];
+  /** Of a variant: coats that it sprays another number of times. */
+  readonly timesChanged: ReadonlyMap<CoatName, number>;
   readonly expectations: readonly Expectation[];
   readonly notes: readonly string[];
 }
@@ -110,6 +112,9 @@ export function readFormula(entry: Entry): Formula {
     standard: written(lineOf(entry, 'standard'), 'standard'),
     coats: variant ? [] : readCoats(entry),
     changes: variant ? readChanges(entry) : [],
+    timesChanged: new Map(
+      variant ? readCoats(entry).flatMap(({ name, coats }) => (coats ? [[name, coats] as const] : [])) : [],
+    ),
     expectations: linesOf(entry, 'expect').flatMap((line) => readExpectation(line) ?? []),
     notes: linesOf(entry, 'note').flatMap((line) => text(line, 'text') ?? []),
   };

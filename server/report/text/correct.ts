@@ -14,6 +14,8 @@ export function correctText(answer: CorrectAnswer): string {
     `${answer.formula} by ${answer.cards.join(', ')} against ${answer.standard}: ${answer.before.toFixed(1)} dE00 off, measured.`,
     answer.advice,
     ...recomputing(answer.state),
+    ...filmWords(answer),
+    ...coatWords(answer),
     `Predicted after the whole change ${answer.revised.after.toFixed(1)}, after ${Math.round(answer.part.of * 100)} % of it ${answer.part.after.toFixed(1)} dE00:`,
     table(
       [['toner', 'parts', 'change', `${Math.round(answer.part.of * 100)} %`], ...rows],
@@ -27,11 +29,34 @@ export function correctText(answer: CorrectAnswer): string {
 export function additionsText(answer: AdditionsAnswer): string {
   const rows = answer.additions.map(({ toner, grams }) => [toner, `${grams} g`]);
   return [
-    `Batch ${answer.batch} of ${answer.formula}, ${answer.inCup} g in the cup, to ${answer.standard}.`,
+    `Batch ${answer.batch} of ${answer.formula}${answer.coat ? `, ${answer.coat} coat` : ''}, ${answer.inCup} g in the cup, to ${answer.standard}.`,
     answer.advice,
     ...recomputing(answer.state),
     ...(rows.length > 0 ? ['Add:', table(rows, ['left', 'right']), `  total ${answer.total} g`] : []),
   ].join('\n');
+}
+
+/** An undercoat that shows less through a film, dE00, is not worth a word. */
+const HARDLY_SHOWS = 0.2;
+
+function filmWords({ film }: CorrectAnswer): string[] {
+  if (!film || film.shows < HARDLY_SHOWS) return [];
+  const what = `the card's film of ${Number(film.um.toFixed(1))} um over L* ${film.lightness.toFixed(0)}`;
+  return [`Counted as ${what}, not as one that hides: what is below shows through by ${film.shows.toFixed(1)} dE00.`];
+}
+
+function coatWords({ coat, coats, midCoats, before }: CorrectAnswer): string[] {
+  if (coat === null) return [];
+  const each = coats.map((one) => `the ${one.coat} coat ${one.after.toFixed(1)} dE00`).join(', ');
+  const lines = [`Changed alone, predicted: ${each}. Shown is the ${coat} coat.`];
+  if (!midCoats) return lines;
+  const { coats: number, after, card } = midCoats;
+  const told = card === null ? 'predicted' : `measured on ${card}`;
+  const nearer = after < before ? '' : ', no nearer';
+  return [
+    ...lines,
+    `With ${number} mid ${number === 1 ? 'coat' : 'coats'} instead of ${midCoats.now}: ${after.toFixed(1)} dE00, ${told}${nearer}.`,
+  ];
 }
 
 const recomputing = (state: CorrectAnswer['state']): string[] =>

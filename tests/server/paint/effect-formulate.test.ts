@@ -123,12 +123,8 @@ describe('putting right an effect colour', () => {
   const sprayed = (of: EffectMixture) =>
     effectReflectance(model, { toners: of.members.map((m) => really[m]!), shares: of.shares, thickness: 1, undercoat });
   const target = targetFor(wanted);
-  const aimed = broughtToCard(
-    target,
-    toners,
-    { ...mixture, thickness: 1, undercoat, reflectance: sprayed(mixture) },
-    1,
-  );
+  const film = { toners: mixture.members.map((m) => toners[m]!), shares: mixture.shares, thickness: 1, undercoat };
+  const aimed = broughtToCard(target, film, sprayed(mixture));
   const missOf = (reflectance: Float64Array) => {
     const { labs } = target;
     const dE = labsOfAngles(reflectance, lights[0]!).map((lab, a) => deltaE00(labs[0]![a]!, lab));

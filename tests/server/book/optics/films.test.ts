@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { correctFormula } from '../../../../server/answers/correct.ts';
 import { type FormulaAnswer, show } from '../../../../server/answers/show.ts';
 import { subject } from '../../../../server/answers/subject.ts';
 import { Book } from '../../../../server/book/book.ts';
@@ -6,6 +7,7 @@ import { findingsIn } from '../../../../server/book/findings.ts';
 import { type Hiding, hidingIn, settleHiding } from '../../../../server/book/optics/hiding.ts';
 import { learnBook, opticsOf, solidOptics } from '../../../../server/book/optics/optics.ts';
 import { samplesOf } from '../../../../server/book/optics/samples.ts';
+import { correctText } from '../../../../server/report/text/correct.ts';
 import { formulaText } from '../../../../server/report/text/show-formula.ts';
 import { expectationsOf } from '../../../../server/review/expectations.ts';
 import { simulatedShop } from './simulated-shop.ts';
@@ -152,6 +154,38 @@ it('finds the one grey over which a very clear paint hides', () => {
   if ('none' in hiding) throw new Error(hiding.none);
   expect(hiding.named!.coats).toBeNull();
   expect(hiding.best!.munsellValue).toBeCloseTo(8, 6);
+});
+
+describe('a card whose film does not hide', () => {
+  const parts = (first: number) => `  toner T0 ${first}\n  toner T5 ${40 - first}\n  toner T2 60\n`;
+  const lab = (first: number) => {
+    const [k, s] = (['K', 'S'] as const).map((of) =>
+      Array.from(
+        white.K,
+        (_, w) =>
+          SCATTERING *
+          [0, 5, 2].reduce((sum, t, i) => sum + ([first, 40 - first, 60][i]! / 100) * shop.toners[t]![of][w]!, 0),
+      ),
+    );
+    return k!.map((value, w) => filmReading(value, s![w]!, 8, 0.8).toFixed(4)).join(' ');
+  };
+  const more = `reading STD "Standard"\n  spectrum 45/0 400..700/10 ${lab(20)}\n
+formula F-9 "Thin"\n  system SB\n  standard STD\n${parts(28)}
+sprayout F-9-card of F-9\n  sprayed 2026-09-02 by RO\n  over white\n  film 8 um in 1 coats\n${parts(28)}  spectrum 45/0 400..700/10 ${lab(28)}\n`;
+  const made = new Book();
+  made.setFile('file:///shop.pour', `${text}\n${more}`);
+  made.loaded.set(true);
+  learnBook(made);
+
+  it('is corrected as that film, and the answer says so', () => {
+    const answer = correctFormula(made, subject(made, 'F-9'), []);
+    expect(answer.film).toMatchObject({ um: 8 });
+    expect(answer.film!.shows).toBeGreaterThan(1);
+    expect(correctText(answer)).toMatch(/Counted as the card's film of 8 um over L\* \d+, not as one that hides/);
+    const revised = new Map(answer.revised.toners.map((toner) => [toner.code, toner.parts]));
+    expect(Math.abs(revised.get('T0')! - 20)).toBeLessThan(1.5);
+    expect(revised.get('T2')).toBe(60);
+  });
 });
 
 describe('the cost of a wrong grey', () => {
