@@ -1,8 +1,8 @@
 /** What a mix costs, and what it takes out of the stock. */
 
 import type { Book } from '../book/book.ts';
-import { costsOf, materialNamed } from '../book/materials.ts';
-import { decimal, type Rational } from '../exact/rational.ts';
+import { costsOf, type MaterialsByCode, materialNamed } from '../book/materials.ts';
+import { decimal, type Rational, zero } from '../exact/rational.ts';
 import { type StockedLot, withdraw } from '../paint/stock.ts';
 import type { Amount } from '../paint/weights.ts';
 
@@ -21,20 +21,32 @@ export interface CostAnswer {
   readonly unpriced: readonly string[];
 }
 
+/** Some paint, with the materials in it that are no toners of the book. */
+export interface Portion {
+  readonly amounts: readonly Amount[];
+  readonly materials?: MaterialsByCode;
+}
+
 /** @param millilitres of the whole, @param area in m2, where they are known. */
 export function costAnswer(
   book: Book,
-  amounts: readonly Amount[],
-  millilitres: Rational | undefined,
-  area: Rational | undefined,
+  portions: readonly Portion[],
+  millilitres?: Rational | undefined,
+  area?: Rational | undefined,
 ): CostAnswer {
-  const { money, unpriced } = costsOf(book, amounts);
+  const money = new Map<string, Rational>();
+  const unpriced = new Set<string>();
+  for (const { amounts, materials } of portions) {
+    const found = costsOf(book, amounts, materials);
+    for (const [currency, sum] of found.money) money.set(currency, (money.get(currency) ?? zero).add(sum));
+    for (const code of found.unpriced) unpriced.add(code);
+  }
   const per = (divisor: Rational | undefined): Money[] | null => (divisor?.gt(0) ? moneyOf(money, divisor) : null);
   return {
     sums: moneyOf(money),
     perLitre: per(millilitres?.div(1000)),
     perSquareMetre: per(area),
-    unpriced,
+    unpriced: [...unpriced],
   };
 }
 

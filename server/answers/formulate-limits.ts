@@ -57,7 +57,7 @@ export function priceOfParts(
   const amounts = kilogramOf(parts);
   const { liquids, missing } = liquidsOf(book, amounts);
   const volume = missing.length === 0 && liquids.length > 0 ? volumeOfMix(liquids) : undefined;
-  const { sums, perLitre, unpriced } = costAnswer(book, amounts, volume, undefined);
+  const { sums, perLitre, unpriced } = costAnswer(book, [{ amounts }], volume);
   const money = per === 'kg' ? sums : perLitre;
   const lacking = [...unpriced.map((code) => `${code}: no price`), ...(money ? [] : missing.map(lackingText))];
   if (lacking.length > 0 || money?.length !== 1) return { value: null, missing: lacking };

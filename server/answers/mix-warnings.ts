@@ -54,7 +54,7 @@ function tooSmall(book: Book, cell: EntryCell, answer: MixAnswer, mode: Weighing
     const small = coat.toners.filter(({ code }) => few.some((pour) => pour.toner === code));
     const of = answer.coats.length > 1 ? ` in the ${name} coat` : '';
     const pours = listed(few.map(({ grams, toner }) => `${grams} g of ${toner}`));
-    const ways = waysSentence(waysOut(book, small, weighed), step);
+    const ways = waysSentence(waysOut(book, small, weighed), step, answer.coats.length > 1 ? ' of that coat' : '');
     return [
       {
         kind: 'small',

@@ -3,24 +3,27 @@
 import { type AmountAsked, amountsNeeded, type CoatAmount } from '../book/amount.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { scaleNamed, shopOf, systemNamed } from '../book/known.ts';
+import { systemNamed } from '../book/known.ts';
 import { lackingText, liquidsOf, materialNamed, together } from '../book/materials.ts';
-import { additionsOf } from '../book/ready.ts';
+import { type Additions, additionsOf, readyMix } from '../book/ready.ts';
 import { type Recipe, recipeIn } from '../book/recipe.ts';
-import { sprayedCup } from '../book/voc.ts';
+import { type Sprayed, sprayedCup } from '../book/voc.ts';
 import type { Quantity } from '../exact/quantity.ts';
 import { toBase } from '../exact/quantity.ts';
-import { decimal, placesOf, type Rational, roundToStep, sum } from '../exact/rational.ts';
+import { decimal, larger, placesOf, type Rational, roundToStep, sum, zero } from '../exact/rational.ts';
 import { type Caution, cautions } from '../paint/cautions.ts';
 import { atStrength } from '../paint/letdown.ts';
 import type { Booth } from '../paint/ready.ts';
-import { type Amount, type Part, pourSheet, scaleTo } from '../paint/weights.ts';
+import { massOfMix, volumeOfMix } from '../paint/volume.ts';
+import { type Part, scaleTo } from '../paint/weights.ts';
 import { type CostAnswer, costAnswer, type StockAnswer, stockAnswer } from './cost.ts';
+import { type Cup, cupsOf, type LeftoverAsked } from './mix-cups.ts';
+import { weighingOn } from './mix-scale.ts';
 import { rounded } from './number.ts';
 import { plain } from './plain.ts';
-import { type ReadyAnswer, readyAnswer } from './ready.ts';
+import { type ReadyAnswer, readyAnswer, readyTogether } from './ready.ts';
 import { Unanswerable } from './subject.ts';
-import { type UndercoatSheet, undercoatSheet } from './undercoat-sheet.ts';
+import { type UndercoatCup, type UndercoatSheet, undercoatCup, undercoatCupsInOrder } from './undercoat-sheet.ts';
 import { type VocAnswer, vocAnswer } from './voc.ts';
 
 export { plain } from './plain.ts';
@@ -42,12 +45,28 @@ export interface MixAnswer {
   readonly weighable: string;
   readonly differs: boolean;
   readonly scale: string;
+  /** Why the scale is another than the bench scale, when nobody asked for it. */
+  readonly scaleNote: string | null;
   /** How the weight was reached from a volume, an area or a ready mix. */
   readonly basis: readonly string[];
   readonly undercoat: UndercoatSheet | null;
+  /** Paint that was left of another batch: it is in the cup of the coat before the pours. */
+  readonly leftover: {
+    readonly batch: string;
+    readonly coat: string;
+    readonly grams: string;
+    /** g of the smallest batch that takes all of it. */
+    readonly least: string;
+  } | null;
   readonly pours: readonly PourRow[];
   readonly total: string;
-  readonly coats: readonly { readonly coat: string; readonly weight: string; readonly sprayed: number | null }[];
+  /** Each is a cup of its own. */
+  readonly coats: readonly {
+    readonly coat: string;
+    readonly weight: string;
+    readonly sprayed: number | null;
+    readonly readyToSpray: ReadyAnswer | null;
+  }[];
   /** Pours changed for the strength of the lot at hand, only when it was asked for. */
   readonly strengths: readonly { readonly toner: string; readonly lot: string; readonly percent: string }[];
   /** Of the colour as poured. */
@@ -59,8 +78,13 @@ export interface MixAnswer {
     readonly missing: readonly string[];
   };
   readonly voc: VocAnswer;
+  /** Of what is poured of the colour. */
   readonly cost: CostAnswer;
+  /** Of undercoat and colour with their hardeners and reducers. */
+  readonly jobCost: CostAnswer;
+  /** Of all that is poured, undercoat, hardener and reducer too. */
   readonly stock: readonly StockAnswer[];
+  /** Of one cup; of several coats what they take together. */
   readonly readyToSpray: ReadyAnswer | null;
   readonly cautions: readonly Caution[];
 }
@@ -68,6 +92,9 @@ export interface MixAnswer {
 export interface MixAsked extends AmountAsked {
   /** The id of a scale of the shop; the bench scale when nothing is said. */
   readonly scale?: string | undefined;
+  /** g of the empty cup, which the scale carries, too. */
+  readonly cup?: Rational | undefined;
+  readonly leftover?: LeftoverAsked | undefined;
   readonly booth?: Booth | undefined;
   /** Pour more of a weak lot and less of a strong one: of every toner the lot that was opened last. */
   readonly lotStrength?: boolean | undefined;
@@ -80,92 +107,130 @@ export function weightAsked(recipe: Recipe, asked: Quantity | undefined): Ration
   throw new Unanswerable(`${recipe.id} has no target weight. Say one with --weight, for example --weight 80g.`);
 }
 
-interface Weighing {
-  readonly step: Rational;
-  readonly name: string | undefined;
-  readonly capacity: Rational | undefined;
-}
-
-function weighingOn(book: Book, id: string | undefined): Weighing {
-  if (id === undefined) return { step: shopOf(book).step, name: undefined, capacity: undefined };
-  const scale = scaleNamed(book, id);
-  if (!scale?.step || scale.step.lte(0))
-    throw new Unanswerable(
-      scale ? `Scale ${id} does not state its readability.` : `There is no scale '${id}' in this book.`,
-    );
-  return { step: scale.step, name: id, capacity: scale.capacity };
-}
-
 export function mix(book: Book, cell: EntryCell, question?: Quantity | MixAsked): MixAnswer {
   const asked: MixAsked = question && 'unit' in question ? { quantity: question } : (question ?? {});
   const recipe = recipeIn(book, cell);
   if (recipe.total.lte(0)) throw new Unanswerable(`${recipe.id} has no toner lines to pour.`);
-  const { step, name: scaleName, capacity } = weighingOn(book, asked.scale);
-  const places = placesOf(step);
   const additions = additionsOf(book, recipe.system?.is, asked.booth);
   const strengths = asked.lotStrength ? strengthsOf(book, recipe) : new Map<string, LotStrength>();
   const parts = recipe.coats.map((coat) => ({ coat, parts: strengthened(coat.toners, strengths) }));
   const needed = amountsNeeded(book, recipe, parts, additions?.components, asked);
-  const shown = (grams: Rational) => decimal(grams, places);
-  const several = needed.coats.length > 1;
-  const cups = needed.coats.map((coat) => ({ ...coat, grams: several ? roundToStep(coat.grams, step) : coat.grams }));
-  const poured = cups.filter(({ grams }) => grams.gt(0));
-  const weighable = sum(poured.map(({ grams }) => roundToStep(grams, step)));
-  if (capacity && weighable.gt(capacity))
-    throw new Unanswerable(`${scaleName} carries ${plain(capacity)} g; this is ${shown(weighable)} g without the cup.`);
-  const amounts = poured.map(({ parts, grams }) =>
-    scaleTo(parts, roundToStep(grams, step).gt(0) ? roundToStep(grams, step) : grams),
-  );
-  const all = together(...amounts);
-  const system = recipe.system && systemNamed(book, recipe.system.is);
-  const ready = readyAnswer(book, additions, system, all, step, places);
-  const voc = vocAnswer(
-    book,
-    poured.map(({ coat }, n) => sprayedCup(book, coat.name, amounts[n]!, additions?.components)),
-    additions?.components ? 'ready to spray' : 'poured',
-  );
-  const { liquids, missing } = liquidsOf(book, all);
-  const millilitres = missing.length > 0 ? undefined : sum(liquids.map(({ grams, density }) => grams.div(density)));
+  const weighing = weighingOn(book, asked.scale, loadOf(book, needed.coats, additions?.components), asked.cup);
+  const { step } = weighing;
+  const cups = cupsOf(book, recipe, needed.coats, step, asked.leftover);
+  const weighable = sum(cups.map(({ weight }) => weight));
+  const sprayed = cups.map(({ coat, amounts }) => sprayedCup(book, coat.name, amounts, additions?.components));
+  const filled = sprayed.filter(({ amounts }) => amounts.length > 0);
+  const voc = vocAnswer(book, filled, additions?.components ? 'ready to spray' : 'poured');
+  const readies = cups.map((cup) => readyOf(book, recipe, cup, additions, step));
+  const undercoat = undercoatCup(book, recipe, needed.weight, step, asked.booth);
+  const undercoats = undercoatCupsInOrder(undercoat);
+  const basis = [...needed.basis, ...cups.flatMap((cup) => grownWords(cup, step))];
+  const shown = (grams: Rational) => decimal(grams, placesOf(step));
   return {
     formula: recipe.id,
     name: recipe.name,
-    weight: needed.basis.length > 0 ? decimal(needed.weight, places + 2) : plain(needed.weight),
+    weight: basis.length > 0 ? decimal(needed.weight, placesOf(step) + 2) : plain(needed.weight),
     weighable: shown(weighable),
-    differs: needed.basis.length === 0 && !weighable.equals(needed.weight),
+    differs: basis.length === 0 && !weighable.equals(needed.weight),
     scale: `${shown(step)} g`,
-    basis: needed.basis,
-    undercoat: undercoatSheet(book, recipe, needed.weight, step, asked.booth),
-    pours: cups.flatMap(({ coat, parts, grams }) => poursOf(coat.name, parts, grams, step)),
+    scaleNote: weighing.note ?? null,
+    basis,
+    undercoat: undercoat?.sheet ?? null,
+    leftover: leftoverIn(cups, step),
+    pours: cups.flatMap(({ coat, pours }) =>
+      pours.map(({ code, grams, cumulative }) => ({ coat: coat.name, toner: code, grams, cumulative })),
+    ),
     total: shown(weighable),
-    coats: cups.map(({ coat, grams }) => ({
+    coats: cups.map(({ coat, weight }, n) => ({
       coat: coat.name,
-      weight: shown(roundToStep(grams, step)),
+      weight: shown(weight),
       sprayed: coat.coats ?? null,
+      readyToSpray: readies[n]!,
     })),
     strengths: [...strengths].map(([toner, { lot, strength }]) => ({ toner, lot, percent: plain(strength.mul(100)) })),
-    volume: {
-      millilitres: millilitres ? rounded(millilitres.valueOf(), 1) : null,
-      density: millilitres?.gt(0) ? rounded(weighable.div(millilitres).valueOf(), 3) : null,
-      missing: missing.map(lackingText),
-    },
+    volume: volumeOf(book, cups),
     voc,
-    cost: costAnswer(book, all, millilitres, needed.area),
-    stock: stockAnswer(book, all, places),
-    readyToSpray: ready,
-    cautions: cautionsFor(book, all, ready, voc),
+    ...moneyAndStock(book, { cups, sprayed, undercoats, area: needed.area, step }),
+    readyToSpray: readyTogether(readies, placesOf(step)),
+    cautions: cautionsFor(book, filled, undercoats, readies[0] ?? null, voc),
   };
 }
 
-/** A coat that is too little for the scale has no pours and is shown as it is. */
-const poursOf = (coat: string, parts: readonly Part[], grams: Rational, step: Rational): PourRow[] =>
-  grams.lte(0)
-    ? []
-    : pourSheet(parts, grams, step).pours.map((pour) => ({
-        coat,
-        toner: pour.code,
-        grams: pour.grams,
-        cumulative: pour.cumulative,
-      }));
+/** Of the heaviest cup, with hardener and reducer in it as far as they are known. */
+function loadOf(book: Book, coats: readonly CoatAmount[], components: Additions['components']): Rational {
+  const loads = coats.map(({ parts, grams }) =>
+    components && grams.gt(0) ? (readyMix(book, scaleTo(parts, grams), components)?.grams ?? grams) : grams,
+  );
+  return loads.reduce(larger, zero);
+}
+
+function readyOf(
+  book: Book,
+  recipe: Recipe,
+  { amounts }: Cup,
+  additions: Additions | undefined,
+  step: Rational,
+): ReadyAnswer | null {
+  const system = recipe.system && systemNamed(book, recipe.system.is);
+  return readyAnswer(book, additions, system, amounts, step, placesOf(step));
+}
+
+function grownWords({ leftover, weight }: Cup, step: Rational): string[] {
+  if (!leftover?.grown) return [];
+  const shown = decimal(weight, placesOf(step));
+  return [`All that is left of ${leftover.batch} takes ${shown} g, more than was asked for.`];
+}
+
+function leftoverIn(cups: readonly Cup[], step: Rational): MixAnswer['leftover'] {
+  const cup = cups.find(({ leftover }) => leftover);
+  if (!cup?.leftover) return null;
+  const { batch, grams, least } = cup.leftover;
+  return {
+    batch,
+    coat: cup.coat.name,
+    grams: decimal(roundToStep(grams, step), placesOf(step)),
+    least: decimal(least, 2),
+  };
+}
+
+/** Of the colour as poured. */
+function volumeOf(book: Book, cups: readonly Cup[]): MixAnswer['volume'] {
+  const { liquids, missing } = liquidsOf(book, together(...cups.map(({ amounts }) => amounts)));
+  const millilitres = missing.length > 0 ? undefined : volumeOfMix(liquids);
+  return {
+    millilitres: millilitres ? rounded(millilitres.valueOf(), 1) : null,
+    density: millilitres?.gt(0) ? rounded(massOfMix(liquids).div(millilitres).valueOf(), 3) : null,
+    missing: missing.map(lackingText),
+  };
+}
+
+interface Job {
+  readonly cups: readonly Cup[];
+  /** Of each cup. */
+  readonly sprayed: readonly Sprayed[];
+  readonly undercoats: readonly UndercoatCup[];
+  /** m2 */
+  readonly area: Rational | undefined;
+  readonly step: Rational;
+}
+
+/** Of what is poured: paint that is left of another batch was paid for and taken from the shelf then. */
+function moneyAndStock(
+  book: Book,
+  { cups, sprayed, undercoats, area, step }: Job,
+): Pick<MixAnswer, 'cost' | 'jobCost' | 'stock'> {
+  const paint = together(...cups.map(({ poured }) => poured));
+  const added = cups.flatMap(({ amounts }, n) => sprayed[n]!.amounts.slice(amounts.length));
+  const { liquids, missing } = liquidsOf(book, paint);
+  const ground = undercoats.flatMap((one) => one.sprayed ?? []);
+  const colour = { amounts: together(paint, added) };
+  return {
+    cost: costAnswer(book, [{ amounts: paint }], missing.length > 0 ? undefined : volumeOfMix(liquids), area),
+    jobCost: costAnswer(book, [...ground, colour], undefined, area),
+    stock: stockAnswer(book, together(...undercoats.map(({ amounts }) => amounts), colour.amounts), placesOf(step)),
+  };
+}
 
 interface LotStrength {
   readonly lot: string;
@@ -189,14 +254,26 @@ function strengthened(parts: readonly Part[], strengths: ReadonlyMap<string, Lot
   return atStrength(parts, new Map([...strengths].map(([code, { strength }]) => [code, strength]))).parts;
 }
 
-function cautionsFor(book: Book, amounts: readonly Amount[], ready: ReadyAnswer | null, voc: VocAnswer): Caution[] {
+/** What is known of the work: of the undercoat as well as of the colour. */
+function cautionsFor(
+  book: Book,
+  sprayed: readonly Sprayed[],
+  undercoats: readonly UndercoatCup[],
+  ready: ReadyAnswer | null,
+  voc: VocAnswer,
+): Caution[] {
+  const codes = [...sprayed.flatMap(({ amounts }) => amounts), ...undercoats.flatMap(({ amounts }) => amounts)].map(
+    ({ code }) => code,
+  );
+  const readies = [ready, ...undercoats.map(({ sheet }) => sheet.readyToSpray)];
   const hardener =
-    (ready?.lines.some((line) => line.role === 'hardener') ?? false) ||
-    amounts.some(({ code }) => materialNamed(book, code)?.kind === 'hardener');
+    readies.some((one) => one?.lines.some((line) => line.role === 'hardener')) ||
+    codes.some((code) => materialNamed(book, code)?.kind === 'hardener');
+  const judged = [voc, ...undercoats.map(({ sheet }) => sheet.voc)].find((one) => one?.date && one.actual !== null);
   return cautions({
     hardener,
-    waterborne: amounts.some(({ code }) => materialNamed(book, code)?.water?.gt(0)),
-    ...(voc.actual !== null && voc.date ? { vocAsOf: voc.date } : {}),
+    waterborne: codes.some((code) => materialNamed(book, code)?.water?.gt(0)),
+    ...(judged?.date ? { vocAsOf: judged.date } : {}),
     kept: ready?.keeps != null,
   });
 }

@@ -2,8 +2,9 @@
 
 import type { Book } from '../book/book.ts';
 import type { PaintSystem } from '../book/entries/system.ts';
+import type { MaterialsByCode } from '../book/materials.ts';
 import { type Additions, boothRange, choicesOf, degrees, readyMix } from '../book/ready.ts';
-import { decimal, type Rational } from '../exact/rational.ts';
+import { decimal, type Rational, rational, sum } from '../exact/rational.ts';
 import { flowTimeCaution } from '../paint/ready.ts';
 import { type Amount, runningPours } from '../paint/weights.ts';
 import { rounded } from './number.ts';
@@ -33,7 +34,7 @@ export interface ReadyAnswer {
   readonly notes: readonly string[];
 }
 
-/** For a sheet, one coat or several of the same system in one cup. */
+/** For a sheet: one cup of a system's paint. */
 export function readyAnswer(
   book: Book,
   additions: Additions | undefined,
@@ -41,9 +42,10 @@ export function readyAnswer(
   amounts: readonly Amount[],
   step: Rational,
   places: number,
+  own?: MaterialsByCode,
 ): ReadyAnswer | null {
   if (!system || (!additions && !system.viscosity && !system.potLife && !system.keeps)) return null;
-  const mix = additions?.components && readyMix(book, amounts, additions.components);
+  const mix = additions?.components && readyMix(book, amounts, additions.components, own);
   const paint = mix?.lines[0]?.grams;
   const pours = mix && paint ? runningPours(mix.lines.slice(1), paint, step) : undefined;
   return {
@@ -67,6 +69,33 @@ export function readyAnswer(
     potLife: potLifeText(system),
     keeps: system.keeps ? timeText(system.keeps) : null,
     notes: additions?.notes ?? [],
+  };
+}
+
+/** What several cups of one system take together; a running figure has no meaning then. */
+export function readyTogether(cups: readonly (ReadyAnswer | null)[], places: number): ReadyAnswer | null {
+  const all = cups.filter((one) => one !== null);
+  const [first] = all;
+  if (!first || all.length === 1) return first ?? null;
+  const total = (figures: readonly (string | null)[]): string | null =>
+    figures.includes(null) ? null : decimal(sum(figures.map((figure) => rational(figure!))), places);
+  const volume = (figures: readonly (number | null)[]): number | null =>
+    figures.includes(null)
+      ? null
+      : rounded(
+          figures.reduce<number>((whole, one) => whole + one!, 0),
+          1,
+        );
+  return {
+    ...first,
+    lines: first.lines.map((line, n) => ({
+      ...line,
+      grams: total(all.map(({ lines }) => lines[n]!.grams)),
+      cumulative: null,
+      millilitres: volume(all.map(({ lines }) => lines[n]!.millilitres)),
+    })),
+    grams: total(all.map(({ grams }) => grams)),
+    millilitres: volume(all.map(({ millilitres }) => millilitres)),
   };
 }
 

@@ -43,10 +43,11 @@ export function sheet(book: Book, cell: EntryCell, asked: SheetAsked = {}, revis
   const answer = mix(book, cell, asked);
   const recipe = recipeIn(book, cell);
   const system = recipe.system && systemNamed(book, recipe.system.is);
+  const undercoats = undercoatsInOrder(answer.undercoat);
   const codes = [
     ...answer.pours.map((pour) => pour.toner),
-    ...undercoatsInOrder(answer.undercoat).flatMap(({ pours }) => pours.map((pour) => pour.toner)),
-    ...(answer.readyToSpray?.lines ?? []).map((line) => line.code),
+    ...undercoats.flatMap(({ pours }) => pours.map((pour) => pour.toner)),
+    ...[answer, ...undercoats].flatMap(({ readyToSpray }) => (readyToSpray?.lines ?? []).map((line) => line.code)),
   ];
   return {
     ...answer,

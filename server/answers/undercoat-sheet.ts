@@ -1,17 +1,22 @@
 /** What is poured before the colour: the undercoat mixed to its grey, or a coloured undercoat by its formula, and what lies below that. */
 import { coloursBelow } from '../book/below.ts';
 import type { Book } from '../book/book.ts';
-import { type NamedUndercoat, undercoatWords } from '../book/entries/formula.ts';
+import type { NamedUndercoat } from '../book/entries/formula.ts';
+import type { Material, Undercoat } from '../book/entries/toner.ts';
 import { shopOf, systemNamed, undercoatNamed } from '../book/known.ts';
+import { mixedOf } from '../book/materials.ts';
 import { additionsOf } from '../book/ready.ts';
 import { type Recipe, recipeNamed } from '../book/recipe.ts';
-import { decimal, placesOf, type Rational } from '../exact/rational.ts';
+import { type HeldLimit, limitOf, type Sprayed, sprayedCup, undercoatLimit } from '../book/voc.ts';
+import { decimal, placesOf, type Rational, sum } from '../exact/rational.ts';
 import type { Booth } from '../paint/ready.ts';
-import { type Part, pourSheet, scaleTo } from '../paint/weights.ts';
+import { type Amount, type Part, pourSheet, scaleTo } from '../paint/weights.ts';
+import { type CostAnswer, costAnswer } from './cost.ts';
 import type { PourRow } from './mix.ts';
 import { rounded } from './number.ts';
 import { type ReadyAnswer, readyAnswer } from './ready.ts';
 import { greyFigures, greyRecipe } from './undercoat.ts';
+import { type VocAnswer, vocAnswer } from './voc.ts';
 
 export interface UndercoatSheet {
   /** Id of the undercoat, or of the formula of a coloured one. */
@@ -33,6 +38,10 @@ export interface UndercoatSheet {
   readonly recoat: { readonly after: string; readonly within: string | undefined } | undefined;
   /** Its ratio of hardener and reducer, where its system states one. */
   readonly readyToSpray: ReadyAnswer | null;
+  /** Against the limit for undercoats; of a coloured one against that for colours. Null where nothing is poured. */
+  readonly voc: VocAnswer | null;
+  /** Of the undercoat as poured. */
+  readonly cost: CostAnswer | null;
   /** What a coloured undercoat goes on in its turn: it is poured and sprayed before it. */
   readonly below: UndercoatSheet | null;
 }
@@ -49,21 +58,43 @@ export const sheetWords = ({
 export const undercoatsInOrder = (sheet: UndercoatSheet | null): UndercoatSheet[] =>
   sheet ? [...undercoatsInOrder(sheet.below), sheet] : [];
 
-export function undercoatSheet(
+/** An undercoat as it is poured and made ready, exact; nothing is in it where it has a problem. */
+export interface UndercoatCup {
+  readonly sheet: UndercoatSheet;
+  /** Toners, and what makes it ready to spray. */
+  readonly amounts: readonly Amount[];
+  readonly sprayed: Sprayed | undefined;
+  readonly below: UndercoatCup | null;
+}
+
+export const undercoatSheet = (
   book: Book,
   recipe: Recipe,
   weight: Rational,
   step: Rational = shopOf(book).step,
   booth?: Booth,
-): UndercoatSheet | null {
+): UndercoatSheet | null => undercoatCup(book, recipe, weight, step, booth)?.sheet ?? null;
+
+export function undercoatCup(
+  book: Book,
+  recipe: Recipe,
+  weight: Rational,
+  step: Rational,
+  booth: Booth | undefined,
+): UndercoatCup | null {
   const named = recipe.undercoat?.is;
   if (!named) return null;
   const weighing: Weighing = { book, weight, step, booth };
-  if (!named.coloured) return greySheet(weighing, named);
+  if (!named.coloured) return greyCup(weighing, named);
   const { ring, ids } = coloursBelow(book, recipe);
-  if (ring) return withoutPours(named, `Its undercoats lead round in a ring: ${[recipe.id, ...ids].join(', ')}.`);
-  return colouredSheet(weighing, named);
+  if (ring)
+    return empty(withoutPours(named, `Its undercoats lead round in a ring: ${[recipe.id, ...ids].join(', ')}.`));
+  return colouredCup(weighing, named);
 }
+
+/** Cups from the one that is sprayed first. */
+export const undercoatCupsInOrder = (cup: UndercoatCup | null): UndercoatCup[] =>
+  cup ? [...undercoatCupsInOrder(cup.below), cup] : [];
 
 interface Weighing {
   readonly book: Book;
@@ -72,7 +103,7 @@ interface Weighing {
   readonly booth: Booth | undefined;
 }
 
-function greySheet(weighing: Weighing, named: NamedUndercoat): UndercoatSheet | null {
+function greyCup(weighing: Weighing, named: NamedUndercoat): UndercoatCup | null {
   const { book } = weighing;
   if (!named.grey) return null;
   const { value, lightness } = greyFigures(named.grey);
@@ -80,21 +111,30 @@ function greySheet(weighing: Weighing, named: NamedUndercoat): UndercoatSheet | 
   const undercoat = undercoatNamed(book, named.id);
   const figures = { munsellValue: rounded(value, 2), lightness: rounded(lightness, 2) };
   const sprayed = { coats: undercoat?.coats, recoat: undercoat?.recoat };
-  if (typeof mixture === 'string') return { ...withoutPours(named, mixture), ...figures, ...sprayed };
-  return {
-    ...withoutPours(named, undefined),
-    ...figures,
-    ...sprayed,
-    basis: mixture.basis,
-    ...poured(weighing, mixture.toners, undercoat?.system),
-  };
+  if (typeof mixture === 'string') return empty({ ...withoutPours(named, mixture), ...figures, ...sprayed });
+  const sheet = { ...withoutPours(named, undefined), ...figures, ...sprayed, basis: mixture.basis };
+  const limit = undercoatLimit(shopOf(book));
+  return poured(weighing, sheet, {
+    parts: mixture.toners,
+    own: undercoat && ownFigures(book, undercoat, mixture.toners),
+    system: undercoat?.system,
+    held: limit?.held,
+    category: limit?.category,
+  });
 }
 
-function colouredSheet(weighing: Weighing, named: NamedUndercoat): UndercoatSheet {
+/** An undercoat whose data sheet is of the whole: its figures count, those that it lacks come from its toners. */
+function ownFigures(book: Book, undercoat: Undercoat, madeOf: readonly Part[]): Material | undefined {
+  const { density, solids, water, exempt, voc, price } = undercoat;
+  const states = [density, solids, water, exempt, voc, price].some((figure) => figure !== undefined);
+  return states ? { ...undercoat, ...mixedOf(book, undercoat, madeOf) } : undefined;
+}
+
+function colouredCup(weighing: Weighing, named: NamedUndercoat): UndercoatCup {
   const { book, weight, step, booth } = weighing;
   const recipe = recipeNamed(book, named.id);
-  if (!recipe) return withoutPours(named, `There is no formula '${named.id}' in this book.`);
-  const below = undercoatSheet(book, recipe, weight, step, booth);
+  if (!recipe) return empty(withoutPours(named, `There is no formula '${named.id}' in this book.`));
+  const below = undercoatCup(book, recipe, weight, step, booth);
   const [coat, ...others] = recipe.coats;
   const problem =
     !coat || recipe.total.lte(0)
@@ -102,14 +142,16 @@ function colouredSheet(weighing: Weighing, named: NamedUndercoat): UndercoatShee
       : others.length > 0
         ? `${named.id} is a colour of several coats: pour it by its own sheet.`
         : undefined;
-  if (problem !== undefined) return { ...withoutPours(named, problem), below };
-  return {
+  if (problem !== undefined) return empty({ ...withoutPours(named, problem), below: below?.sheet ?? null }, below);
+  const shop = shopOf(book);
+  const sheet = {
     ...withoutPours(named, undefined),
-    basis: 'formula',
+    basis: 'formula' as const,
     coats: coat!.coats === undefined ? undefined : String(coat!.coats),
-    ...poured(weighing, coat!.toners, recipe.system?.is),
-    below,
+    below: below?.sheet ?? null,
   };
+  const made = { parts: coat!.toners, system: recipe.system?.is, held: limitOf(shop), category: shop.voc?.category };
+  return { ...poured(weighing, sheet, made), below };
 }
 
 const withoutPours = (named: NamedUndercoat, problem: string | undefined): UndercoatSheet => ({
@@ -125,21 +167,49 @@ const withoutPours = (named: NamedUndercoat, problem: string | undefined): Under
   coats: undefined,
   recoat: undefined,
   readyToSpray: null,
+  voc: null,
+  cost: null,
   below: null,
 });
 
-/** The pours at the weight of the colour, and the hardener and reducer of the undercoat's own system. */
-function poured(
-  { book, weight, step, booth }: Weighing,
-  parts: readonly Part[],
-  systemId: string | undefined,
-): Pick<UndercoatSheet, 'weight' | 'pours' | 'readyToSpray'> {
-  const sheet = pourSheet(parts, weight, step);
-  const system = systemId === undefined ? undefined : systemNamed(book, systemId);
-  const amounts = scaleTo(parts, sheet.total);
+const empty = (sheet: UndercoatSheet, below: UndercoatCup | null = null): UndercoatCup => ({
+  sheet,
+  amounts: [],
+  sprayed: undefined,
+  below,
+});
+
+interface Made {
+  readonly parts: readonly Part[];
+  /** Figures of the undercoat as a whole. */
+  readonly own?: Material | undefined;
+  readonly system: string | undefined;
+  readonly held: HeldLimit | undefined;
+  readonly category: string | undefined;
+}
+
+/** The pours at the weight of the colour, with hardener and reducer of the undercoat's own system, its VOC and cost. */
+function poured({ book, weight, step, booth }: Weighing, sheet: UndercoatSheet, made: Made): UndercoatCup {
+  const { pours, total } = pourSheet(made.parts, weight, step);
+  const toners = scaleTo(made.parts, total.gt(0) ? total : weight);
+  const materials = made.own && new Map([[sheet.undercoat, made.own]]);
+  const paint = materials ? [{ code: sheet.undercoat, grams: sum(toners.map(({ grams }) => grams)) }] : toners;
+  const additions = additionsOf(book, made.system, booth);
+  const sprayed = sprayedCup(book, sheet.undercoat, paint, additions?.components, materials);
+  const system = made.system === undefined ? undefined : systemNamed(book, made.system);
+  const regime = shopOf(book).voc?.regime;
+  const named = regime === undefined ? undefined : { regime, category: made.category };
   return {
-    weight: decimal(sheet.total, placesOf(step)),
-    pours: sheet.pours.map(({ code, grams, cumulative }) => ({ toner: code, grams, cumulative })),
-    readyToSpray: readyAnswer(book, additionsOf(book, systemId, booth), system, amounts, step, placesOf(step)),
+    sheet: {
+      ...sheet,
+      weight: decimal(total, placesOf(step)),
+      pours: pours.map(({ code, grams, cumulative }) => ({ toner: code, grams, cumulative })),
+      readyToSpray: readyAnswer(book, additions, system, paint, step, placesOf(step), materials),
+      voc: vocAnswer(book, [sprayed], additions?.components ? 'ready to spray' : 'poured', { held: made.held, named }),
+      cost: costAnswer(book, [{ amounts: paint, ...(materials ? { materials } : {}) }]),
+    },
+    amounts: [...toners, ...sprayed.amounts.slice(paint.length)],
+    sprayed,
+    below: null,
   };
 }

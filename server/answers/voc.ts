@@ -36,13 +36,18 @@ export interface VocAnswer extends VocFigures {
   readonly notes: readonly string[];
 }
 
-/** @param held the limit, the one for the colours of the book unless another is said. */
+export interface AgainstLimit {
+  readonly held: HeldLimit | undefined;
+  /** As the book names it, whether there is such a limit or not. */
+  readonly named: { readonly regime: string; readonly category: string | undefined } | undefined;
+}
+
+/** Against the limit for the colours of the book, unless another is said. */
 export function vocAnswer(
   book: Book,
   sprayed: readonly Sprayed[],
   as: VocAnswer['as'],
-  held: HeldLimit | undefined = limitOf(shopOf(book)),
-  named: { readonly regime: string; readonly category: string } | undefined = shopOf(book).voc,
+  { held, named }: AgainstLimit = { held: limitOf(shopOf(book)), named: shopOf(book).voc },
 ): VocAnswer {
   const found = vocOfMix(book, sprayed, held);
   const { figure, coats, staged, worst } = found;

@@ -94,12 +94,15 @@ export interface Known<T> {
   readonly missing: readonly Lacking[];
 }
 
+/** Materials that are no toners of the book, by the codes that they have in a list of amounts. */
+export type MaterialsByCode = ReadonlyMap<string, Material>;
+
 /** The liquids of a mix with their densities; where one is missing the list of liquids is not the whole mix. */
-export function liquidsOf(book: Book, amounts: readonly Amount[]): Known<Liquid> {
+export function liquidsOf(book: Book, amounts: readonly Amount[], own?: MaterialsByCode): Known<Liquid> {
   const missing: Lacking[] = [];
   const liquids: Liquid[] = [];
   for (const { code, grams } of amounts) {
-    const material = materialNamed(book, code);
+    const material = own?.get(code) ?? materialNamed(book, code);
     if (material?.density) liquids.push({ code, grams, density: material.density });
     else missing.push({ code, lacks: [material ? 'density' : 'entry'] });
   }
@@ -110,9 +113,6 @@ export interface Volatiles extends Known<VolatileLiquid> {
   /** No liquid of the mix states its water, so none is taken to be in it: all that leaves is counted as VOC. */
   readonly waterless: boolean;
 }
-
-/** Materials that are no toners of the book, by the codes that they have in a list of amounts. */
-export type MaterialsByCode = ReadonlyMap<string, Material>;
 
 /** The liquids with what leaves them. */
 export function volatilesOf(book: Book, amounts: readonly Amount[], own?: MaterialsByCode): Volatiles {
@@ -205,11 +205,12 @@ function solidShare({ solids, density, water = zero }: Material): Rational | und
 export function costsOf(
   book: Book,
   amounts: readonly Amount[],
+  own?: MaterialsByCode,
 ): { money: ReadonlyMap<string, Rational>; unpriced: readonly string[] } {
   const money = new Map<string, Rational>();
   const unpriced: string[] = [];
   for (const { code, grams } of amounts) {
-    const price = materialNamed(book, code)?.price;
+    const price = (own?.get(code) ?? materialNamed(book, code))?.price;
     if (price) money.set(price.currency, (money.get(price.currency) ?? zero).add(price.perGram.mul(grams)));
     else unpriced.push(code);
   }

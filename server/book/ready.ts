@@ -13,7 +13,7 @@ import type { Amount } from '../paint/weights.ts';
 import type { Book } from './book.ts';
 import type { AddedLine, PaintSystem } from './entries/system.ts';
 import { systemNamed } from './known.ts';
-import { type Lacking, lackingText, liquidsOf, materialNamed } from './materials.ts';
+import { type Lacking, lackingText, liquidsOf, type MaterialsByCode, materialNamed } from './materials.ts';
 
 /** What a system adds to its paint, for a booth. */
 export interface Additions {
@@ -130,8 +130,9 @@ export function readyMix(
   book: Book,
   amounts: readonly Amount[],
   components: readonly Component[],
+  own?: MaterialsByCode,
 ): ReadyMix | undefined {
-  const { liquids, missing } = liquidsOf(book, amounts);
+  const { liquids, missing } = liquidsOf(book, amounts, own);
   if (missing.length > 0) return undefined;
   const grams = sum(amounts.map((amount) => amount.grams));
   const millilitres = sum(liquids.map((liquid) => liquid.grams.div(liquid.density)));

@@ -143,20 +143,37 @@ function freshLetDown(book: Book, { toners }: RecipeCoat, code: string, stronges
   return { code: own, carrier: carrier.code, share, known: false };
 }
 
-/** `Make at least 160.0 g, weigh it on FINE or pour BLK-1-50 instead (…).`: how a person is told. */
-export function waysSentence({ make, scale, letDowns }: WaysOut, step: Rational): string {
+/**
+ * `Make at least 160.0 g, weigh it on FINE, which shows 0.01 g or pour 2.5 parts of …`: how a person is told.
+ * @param of what is to be made, where that is not the whole formula: ` of that coat`
+ */
+export function waysSentence({ make, scale, letDowns }: WaysOut, step: Rational, of = ''): string {
   const ways = [
-    `make at least ${decimal(make, placesOf(step))} g`,
+    `make at least ${decimal(make, placesOf(step))} g${of}`,
     ...(scale ? [`weigh it on ${scale.name}, which shows ${plainDecimal(scale.readability)} g`] : []),
-    ...letDowns.map(letDownWords),
+    ...letDownWords(letDowns),
   ];
   const all = ways.length < 2 ? ways.join('') : `${ways.slice(0, -1).join(', ')} or ${ways.at(-1)}`;
   return `${all[0]!.toUpperCase()}${all.slice(1)}.`;
 }
 
-/** What changes of the coat: the parts of the let-down, and what is left of the carrier. */
-function letDownWords({ code, toner, carrier, share, parts, known }: ByLetDown): string {
-  const of = (wanted: string) => plainDecimal(sum(parts.filter((one) => one.code === wanted).map((one) => one.parts)));
-  const made = known ? '' : ` (${plainDecimal(share.mul(100))} % ${toner} in ${carrier})`;
-  return `pour ${of(code)} parts of ${code}${made} for ${toner}, with ${carrier} at ${of(carrier)}`;
+/** What is poured for the toners, and what is left of the carriers when all of it is done; nothing where they do not suffice for all. */
+function letDownWords(all: readonly ByLetDown[]): string[] {
+  if (all.length === 0) return [];
+  const pours = all.map(({ code, toner, carrier, share, parts, known }) => {
+    const of = partsOf(parts, code);
+    const made = known ? '' : ` (${plainDecimal(share.mul(100))} % ${toner} in ${carrier})`;
+    return `${plainDecimal(of)} ${of.equals(1) ? 'part' : 'parts'} of ${code}${made} for ${toner}`;
+  });
+  const carriers = [...new Set(all.map(({ carrier }) => carrier))].map((carrier) => {
+    const taken = all.filter((one) => one.carrier === carrier);
+    const has = partsOf(taken[0]!.coat.toners, carrier);
+    return { carrier, left: has.sub(sum(taken.map(({ parts }) => has.sub(partsOf(parts, carrier))))) };
+  });
+  if (carriers.some(({ left }) => left.lt(0))) return [];
+  const left = carriers.map((one) => `${one.carrier} at ${plainDecimal(one.left)}`);
+  return [`pour ${pours.join(' and ')}, with ${left.join(' and ')}`];
 }
+
+const partsOf = (parts: readonly Part[], code: string): Rational =>
+  sum(parts.filter((one) => one.code === code).map((one) => one.parts));

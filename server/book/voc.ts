@@ -64,6 +64,14 @@ export function limitNamed({ limits }: Shop, regimeId: string, category: string)
   return { id, name, date: asOf, confirm: listed.confirm ?? regime.confirm, limit: listed, waterDensity, exemptCounts };
 }
 
+/** The limit that the undercoat is held against: the category that the book names for it, else the usual one of the regulation. */
+export function undercoatLimit(shop: Shop): { held: HeldLimit | undefined; category: string } | undefined {
+  if (!shop.voc) return undefined;
+  const { regime, undercoat } = shop.voc;
+  const category = undercoat ?? vocRegimes.find((one) => one.id === regime)?.undercoat;
+  return category === undefined ? undefined : { held: limitNamed(shop, regime, category), category };
+}
+
 export interface VocOfCoat {
   readonly coat: string;
   /** Undefined where a figure of a toner is missing. */
@@ -132,9 +140,11 @@ export function sprayedCup(
   coat: string,
   amounts: readonly Amount[],
   components: readonly Component[] | undefined,
+  materials?: MaterialsByCode,
 ): Sprayed {
-  const added = components ? readyMix(book, amounts, components)?.lines.slice(1) : undefined;
-  return { coat, amounts: [...amounts, ...(added ?? []).map(({ code, grams }) => ({ code, grams }))] };
+  const added = components ? readyMix(book, amounts, components, materials)?.lines.slice(1) : undefined;
+  const all = [...amounts, ...(added ?? []).map(({ code, grams }) => ({ code, grams }))];
+  return { coat, amounts: all, ...(materials ? { materials } : {}) };
 }
 
 /** The coats of a recipe, 100 g of each: what a litre gives off does not hang on how much is made. */

@@ -4,6 +4,7 @@ import { type OrderAdvice, pourOrder } from '../answers/pour-order.ts';
 import { type SheetAnswer, type SheetAsked, sheet } from '../answers/sheet.ts';
 import { subject, Unanswerable } from '../answers/subject.ts';
 import { type Quantity, toBase } from '../exact/quantity.ts';
+import type { Rational } from '../exact/rational.ts';
 import type { Dimension } from '../exact/units.ts';
 import { sheetCsv } from '../report/csv/sheet.ts';
 import { sheetHtml } from '../report/html/sheet.ts';
@@ -40,6 +41,8 @@ interface Options extends CommonOptions {
   readonly transfer?: Quantity;
   readonly ready?: boolean;
   readonly scale?: string;
+  readonly cup?: Quantity;
+  readonly leftover?: { readonly batch: string; readonly grams: Rational };
   readonly booth?: readonly Quantity[];
   readonly lotStrength?: boolean;
   readonly mode?: 'running' | 'tared';
@@ -77,6 +80,16 @@ function withAmount(command: Command): Command {
     .option('--transfer <share>', 'with --area: the share that stays on the part, such as 60%', measuring('share'))
     .option('--ready', 'the amount is meant ready to spray, with hardener and reducer in it')
     .option('--scale <id>', 'a scale of the shop; the bench scale when nothing is said')
+    .option(
+      '--cup <weight>',
+      'the weight of the empty cup, which the scale carries, too, such as 60g',
+      measuring('mass'),
+    )
+    .option(
+      '--leftover <batch:weight>',
+      'paint left of another batch that goes into the cup first, such as 2026-10-02-A:35g',
+      leftoverOption,
+    )
     .option('--booth <conditions>', 'temperature and humidity of the booth, such as 21C or 21C,45%RH', boothOption)
     .option('--lot-strength', 'pour more of a weak lot and less of a strong one')
     .addOption(new Option('--mode <mode>', 'how the scale is read').choices(['running', 'tared']).default('running'))
@@ -103,6 +116,15 @@ function countOption(text: string): number {
 
 const boothOption = (text: string): Quantity[] => text.split(',').map(measuring('temperature', 'humidity'));
 
+function leftoverOption(text: string): { batch: string; grams: Rational } {
+  const colon = text.lastIndexOf(':');
+  if (colon < 1)
+    throw new InvalidArgumentError('Write the batch and what is left of it, for example 2026-10-02-A:35g.');
+  const grams = toBase(measuring('mass')(text.slice(colon + 1)));
+  if (grams.lte(0)) throw new InvalidArgumentError('What is left must weigh something.');
+  return { batch: text.slice(0, colon), grams };
+}
+
 /** @throws Unanswerable when two amounts are asked for at once. */
 function askedBy(options: Options): SheetAsked {
   const amounts = [options.weight, options.volume, options.area].filter((one) => one !== undefined);
@@ -119,6 +141,8 @@ function askedBy(options: Options): SheetAsked {
     transfer: options.transfer && toBase(options.transfer),
     blend: options.blend && toBase(options.blend),
     scale: options.scale,
+    cup: options.cup && toBase(options.cup),
+    leftover: options.leftover && { ...options.leftover, at: Date.now() },
     booth: options.booth && { ...(temperature ? { temperature } : {}), ...(humidity ? { humidity } : {}) },
     lotStrength: options.lotStrength,
     mode: options.mode,

@@ -4,10 +4,10 @@ import { ceilToStep, decimal, placesOf } from '../../exact/rational.ts';
 import { useLeftover } from '../../paint/leftover.ts';
 import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
-import { compositionOf, contentIn, cupIn, isProblem } from '../cup.ts';
+import { compositionOf, cupIn, isProblem } from '../cup.ts';
 import type { Batch } from '../entries/batch.ts';
-import { batchIn, moment, systemNamed, tonerNamed } from '../known.ts';
-import { recipeSystem } from '../recipe.ts';
+import { batchIn, moment } from '../known.ts';
+import { leftoverRefusal } from '../leftover.ts';
 import { type Check, finding, listed } from './check.ts';
 
 export const leftoverUsed: Check = {
@@ -15,7 +15,7 @@ export const leftoverUsed: Check = {
     {
       code: 'leftover-refused',
       title: 'A leftover that cannot be used',
-      text: 'Paint left from another batch may go into a cup when it is of the same system, has no hardener in it, is within the time that the system keeps (`keeps 30 days`), and holds no toner that the formula does not.',
+      text: 'Paint left from another batch may go into a cup when it is of the same system, has no hardener in it, is within the time that the system keeps (`keeps 30 days`), holds no toner that the formula does not, and is no more than was mixed.',
     },
     {
       code: 'leftover-much',
@@ -29,7 +29,11 @@ export const leftoverUsed: Check = {
     const batch = batchIn(book, cell);
     const at = value(lineOf(cell.entry, 'from'), 'batch');
     if (!batch.leftover || !at || batch.closed) return;
-    const why = refusal(book, batch);
+    const why = leftoverRefusal(book, {
+      ...batch.leftover,
+      formula: batch.formula,
+      at: moment(book, batch.mixed?.when)?.at,
+    });
     if (why) {
       yield finding('leftover-refused', 'error', at, why.problem, why.remedy);
       return;
@@ -37,37 +41,6 @@ export const leftoverUsed: Check = {
     yield* tooMuch(book, cell, batch, value(batch.leftover.line, 'grams') ?? at);
   },
 };
-
-export interface Refusal {
-  readonly problem: string;
-  readonly remedy: string;
-}
-
-const WASTE = 'Leave it out of the cup; it goes to the waste that its data sheet names.';
-
-/** Why a leftover must not be used; undefined when nothing speaks against it. */
-export function refusal(book: Book, { leftover, formula, mixed }: Batch): Refusal | undefined {
-  const cell = leftover && book.find('batch', leftover.batch);
-  if (!leftover || !cell) return undefined;
-  const other = batchIn(book, cell);
-  const hardener = contentIn(book, cell).pours.find(({ code }) => tonerNamed(book, code)?.kind === 'hardener');
-  if (hardener)
-    return { problem: `${leftover.batch} has hardener in it (${hardener.code}): it sets in the cup.`, remedy: WASTE };
-  const [theirs, ours] = [recipeSystem(book, other.formula), recipeSystem(book, formula)];
-  if (theirs !== undefined && ours !== undefined && theirs !== ours)
-    return {
-      problem: `${leftover.batch} is of system ${theirs}, ${formula} of ${ours}: the two do not mix.`,
-      remedy: `Use it for a formula of ${theirs}.`,
-    };
-  const keeps = ours === undefined ? undefined : systemNamed(book, ours)?.keeps;
-  const [then, now] = [moment(book, other.mixed?.when), moment(book, mixed?.when)];
-  if (keeps && then && now && now.at - then.at > keeps.valueOf() * 1000)
-    return {
-      problem: `${leftover.batch} was mixed ${other.mixed!.when}; paint of ${ours} keeps ${decimal(keeps.div(86_400), 0)} days.`,
-      remedy: WASTE,
-    };
-  return undefined;
-}
 
 function* tooMuch(book: Book, cell: EntryCell, { leftover, formula }: Batch, at: Span): Generator<Finding> {
   const cup = cupIn(book, cell);

@@ -1,6 +1,8 @@
 /** The pours as comma-separated values (RFC 4180) for a spreadsheet or a scale that reads a list. */
+import type { ReadyAnswer } from '../../answers/ready.ts';
 import type { SheetAnswer } from '../../answers/sheet.ts';
 import { undercoatsInOrder } from '../../answers/undercoat-sheet.ts';
+import { cupRows } from '../text/mix.ts';
 
 const HEAD = ['part', 'coat', 'code', 'name', 'pour_g', 'running_g'] as const;
 
@@ -13,13 +15,18 @@ export function sheetCsv(sheet: SheetAnswer): string {
     one.grams ?? '',
     one.cumulative ?? '',
   ];
+  const added = (ready: ReadyAnswer | null, coat: string) =>
+    (ready?.lines ?? []).map((line) => row(line.role, coat, { ...line, toner: line.code }));
   const rows = [
     HEAD,
-    ...undercoatsInOrder(sheet.undercoat).flatMap((one) =>
-      one.pours.map((pour) => row('undercoat', `${one.undercoat} ${one.grey}`.trim(), pour)),
-    ),
-    ...sheet.pours.map((pour) => row('colour', pour.coat, pour)),
-    ...(sheet.readyToSpray?.lines ?? []).map((line) => row(line.role, '', { ...line, toner: line.code })),
+    ...undercoatsInOrder(sheet.undercoat).flatMap((one) => {
+      const grey = `${one.undercoat} ${one.grey}`.trim();
+      return [...one.pours.map((pour) => row('undercoat', grey, pour)), ...added(one.readyToSpray, grey)];
+    }),
+    ...sheet.coats.flatMap(({ coat, readyToSpray }) => [
+      ...cupRows(sheet, coat).map((pour) => row('colour', coat, pour)),
+      ...added(readyToSpray, coat),
+    ]),
   ];
   return rows.map((cells) => cells.map(quoted).join(',')).join('\r\n');
 }

@@ -1,7 +1,8 @@
 /** The pour sheet as one page that needs nothing else: to be printed on A4 or letter, legible in black and white, without a script. */
+import type { ReadyAnswer } from '../../answers/ready.ts';
 import type { SheetAnswer } from '../../answers/sheet.ts';
 import { sheetWords, type UndercoatSheet, undercoatsInOrder } from '../../answers/undercoat-sheet.ts';
-import { afterText, basisText, costText, vocText } from '../text/mix.ts';
+import { afterText, basisText, costsText, cupRows, ownReadyText, readyText, vocText, wholeText } from '../text/mix.ts';
 import { escapeXml as text } from '../xml.ts';
 
 const STYLE = `
@@ -25,6 +26,7 @@ th { padding: 0 .6rem 0 0; }
 .tick { width: 1.6rem; padding-right: 0; }
 .tick i { display: inline-block; width: .8rem; height: .8rem; border: 1.5px solid #000; vertical-align: -1px; }
 .total td { border-top: 2px solid #000; }
+.added { font-style: italic; font-size: .85rem; padding: .1rem 0 0; }
 ul { margin: .2rem 0; padding-left: 1.1rem; }
 .cautions { font-size: .75rem; line-height: 1.25; }
 .cautions ul { columns: 2; column-gap: 1.5rem; }
@@ -34,7 +36,7 @@ ul { margin: .2rem 0; padding-left: 1.1rem; }
 .label strong { font-size: .95rem; }
 .label .fill { border-bottom: 1px solid #000; }
 section, table { break-inside: avoid; }
-@media print { html { font-size: 9.8pt; } body { margin: 0; max-width: none; padding: 0; } h2 { margin-top: .6rem; } }
+@media print { html { font-size: 9.8pt; } body { margin: 0; max-width: none; padding: 0; line-height: 1.22; } h2 { margin-top: .45rem; } p { margin: .15rem 0; } td { padding-top: .1rem; padding-bottom: .1rem; } .lead { font-size: 1.2rem; } .label { margin-top: .6rem; } }
 @media (max-width: 34rem) { header { flex-direction: column; align-items: flex-start; gap: .4rem; } .weight { text-align: left; } .label { grid-template-columns: 1fr; } .cautions ul { columns: 1; } }
 `;
 
@@ -71,7 +73,7 @@ function head(sheet: SheetAnswer): string {
     `<p><strong>${text(sheet.formula)}</strong>${vehicle.length > 0 ? `, ${text(vehicle.join(', '))}` : ''}${sheet.status ? `, ${text(sheet.status)}` : ''}</p>`,
     `<p>${text(sheet.shop)}${sheet.shop ? ', ' : ''}revision ${text(sheet.revision)}</p>`,
     `</div><div class="weight">${text(sheet.weighable)} g<small>${text(asked)}</small></div></header>`,
-    ...sheet.basis.map((one) => `<p>${text(one)}</p>`),
+    ...[...sheet.basis, ...(sheet.scaleNote ? [sheet.scaleNote] : [])].map((one) => `<p>${text(one)}</p>`),
   ].join('\n');
 }
 
@@ -82,25 +84,44 @@ interface Row {
 }
 
 const RUNNING = ['scale shows', 'this pour'] as const;
+const TARED = ['pour', 'all so far'] as const;
+const columns = ({ mode }: SheetAnswer) => (mode === 'running' ? RUNNING : TARED);
 
 /** The figure that the eye looks for stands first and large: the running one, or the pour where the scale is set to zero. */
-function pours(sheet: SheetAnswer, rows: readonly Row[], total: string | undefined): string {
+function pours(sheet: SheetAnswer, rows: readonly Row[], total: string | undefined, ready: ReadyAnswer | null): string {
+  const [first, second] = columns(sheet);
   const running = sheet.mode === 'running';
-  const [first, second] = running ? RUNNING : ['pour', 'all so far'];
-  const lines = rows.map(({ toner, grams, cumulative }) => {
-    const [lead, other] = running ? [cumulative, grams] : [grams, cumulative];
-    return `<tr><td class="tick"><i></i></td><td class="code">${text(toner)}</td><td>${text(sheet.names[toner] ?? '')}</td><td class="n lead">${text(lead)}</td><td class="n">${text(other)}</td></tr>`;
-  });
   return [
     `<table><tr><th></th><th>toner</th><th></th><th class="n">${first}, g</th><th class="n">${second}, g</th></tr>`,
-    ...lines,
+    ...rows.map((one) => line(sheet, one, sheet.names[one.toner] ?? '')),
     ...(total === undefined || running
       ? []
       : [
           `<tr class="total"><td></td><td class="code">total</td><td></td><td class="n lead">${text(total)}</td><td></td></tr>`,
         ]),
+    ...additions(sheet, ready),
     '</table>',
   ].join('\n');
+}
+
+function line(sheet: SheetAnswer, { toner, grams, cumulative }: Row, what: string): string {
+  const [lead, other] = sheet.mode === 'running' ? [cumulative, grams] : [grams, cumulative];
+  return `<tr><td class="tick"><i></i></td><td class="code">${text(toner)}</td><td>${text(what)}</td><td class="n lead">${text(lead)}</td><td class="n">${text(other)}</td></tr>`;
+}
+
+/** Hardener and reducer, which go into the same cup. */
+function additions(sheet: SheetAnswer, ready: ReadyAnswer | null): string[] {
+  if (!ready || ready.lines.length === 0) return [];
+  return [
+    `<tr class="total"><td></td><td class="added" colspan="4">${text(`to make it ready to spray${wholeText(ready)}`)}</td></tr>`,
+    ...ready.lines.map(({ code, role, ratio, millilitres, grams, cumulative }) =>
+      line(
+        sheet,
+        { toner: code, grams: grams ?? '?', cumulative: cumulative ?? '?' },
+        `${role}, ${ratio}${millilitres === null ? '' : `, ${millilitres.toFixed(1)} ml`}`,
+      ),
+    ),
+  ];
 }
 
 function undercoat(sheet: SheetAnswer): string {
@@ -110,12 +131,12 @@ function undercoat(sheet: SheetAnswer): string {
 }
 
 function oneUndercoat(sheet: SheetAnswer, one: UndercoatSheet, number: number): string {
-  const after = afterText(one);
+  const said = [afterText(one), ...ownReadyText(one, sheet.readyToSpray)].filter((sentence) => sentence !== '');
   return [
     `<section><h2>${number}. Undercoat: ${text(sheetWords(one))}</h2>`,
     `<p>${text(greyText(one))}</p>`,
-    ...(one.pours.length > 0 ? [pours(sheet, one.pours, one.weight)] : []),
-    ...(after ? [`<p>${text(`${after[0]!.toUpperCase()}${after.slice(1)}.`)}</p>`] : []),
+    ...(one.pours.length > 0 ? [pours(sheet, one.pours, one.weight, one.readyToSpray)] : []),
+    ...(said.length > 0 ? [`<p>${text(said.join(' '))}</p>`] : []),
     '</section>',
   ].join('\n');
 }
@@ -135,13 +156,13 @@ function colour(sheet: SheetAnswer): string {
     sheet.mode === 'running'
       ? 'Running: set the scale to zero once, with the empty cup on it.'
       : 'Tared: set the scale to zero before every pour.';
-  const sections = sheet.coats.map(({ coat, weight, sprayed }, n) => {
-    const rows = sheet.pours.filter((pour) => pour.coat === coat);
+  const before = Math.max(1, undercoatsInOrder(sheet.undercoat).length);
+  const sections = sheet.coats.map(({ coat, weight, sprayed, readyToSpray }, n) => {
     const times = sprayed ? `, sprayed ${sprayed} times` : '';
     return [
-      `<section><h2>${n + 1 + Math.max(1, undercoatsInOrder(sheet.undercoat).length)}. Colour${several ? `, ${text(coat)} coat` : ''}: ${text(weight)} g${times}</h2>`,
+      `<section><h2>${n + 1 + before}. Colour${several ? `, ${text(coat)} coat` : ''}: ${text(weight)} g${times}</h2>`,
       n === 0 ? `<p>${mode}</p>` : '',
-      pours(sheet, rows, weight),
+      pours(sheet, cupRows(sheet, coat), weight, readyToSpray),
       '</section>',
     ].join('\n');
   });
@@ -152,29 +173,16 @@ function colour(sheet: SheetAnswer): string {
   return [...sections, ...lots].join('\n');
 }
 
+/** What holds for every cup of the colour's system. */
 function ready(sheet: SheetAnswer): string {
   const one = sheet.readyToSpray;
-  if (!one) return '';
-  const rows = one.lines.map(
-    (line) =>
-      `<tr><td class="tick"><i></i></td><td class="code">${text(line.code)}</td><td>${text(`${line.role}, ${line.ratio}`)}</td><td class="n lead">${text(line.cumulative ?? '?')}</td><td class="n">${text(line.grams ?? '?')}</td><td class="n">${line.millilitres === null ? '?' : line.millilitres.toFixed(1)}</td></tr>`,
-  );
-  const kept = [
-    one.viscosity &&
-      `Viscosity ${one.viscosity.seconds} s${one.viscosity.cup ? ` (${one.viscosity.cup})` : ''}${one.viscosity.caution ? `: ${one.viscosity.caution}` : ''}.`,
-    one.potLife && `Pot life ${one.potLife}. In: ______ o'clock, use by: ______ o'clock.`,
-    one.keeps && `Without hardener it keeps ${one.keeps}.`,
-    ...one.notes,
-  ].filter((line) => line !== null && line !== '');
-  const whole = one.grams === null ? '' : `: ${one.grams} g, ${one.millilitres!.toFixed(0)} ml`;
+  const said = readyText(one);
+  if (!one || (said.length === 0 && one.lines.length === 0)) return '';
+  const clock = one.potLife ? [`Hardener in at: ______ o'clock. Use by: ______ o'clock.`] : [];
+  const number = sheet.coats.length + 1 + Math.max(1, undercoatsInOrder(sheet.undercoat).length);
   return [
-    `<section><h2>${sheet.coats.length + 2}. Ready to spray${text(whole)}</h2>`,
-    ...(rows.length > 0
-      ? [
-          `<table><tr><th></th><th></th><th></th><th class="n">scale shows, g</th><th class="n">this pour, g</th><th class="n">ml</th></tr>${rows.join('')}</table>`,
-        ]
-      : []),
-    ...kept.map((line) => `<p>${text(line!)}</p>`),
+    `<section><h2>${number}. Ready to spray${text(wholeText(one).replace(',', ':'))}</h2>`,
+    `<p>${text([...said, ...clock].join(' '))}</p>`,
     '</section>',
   ].join('\n');
 }
@@ -186,11 +194,22 @@ function facts(sheet: SheetAnswer): string {
     volume.millilitres === null
       ? `Volume not known: ${volume.missing.join('; ')}.`
       : `${volume.millilitres.toFixed(0)} ml of colour.`,
-    ...vocText(sheet.voc).map((line) => line.trim()),
-    ...costText(sheet.cost),
+    ...[sheet.voc, ...undercoatsInOrder(sheet.undercoat).map(({ voc }) => voc)].flatMap((voc, n) =>
+      voc
+        ? [
+            vocText(voc, n === 0 ? '' : 'of the undercoat, ')
+              .map((one) => one.trim())
+              .join(' '),
+          ]
+        : [],
+    ),
+    costsText(sheet).join(' '),
     ...stock.filter((one) => one.short).map((one) => `${one.toner} runs out: ${one.short} g are missing.`),
   ];
-  return `<section><h2>What is known</h2><ul>${lines.map((line) => `<li>${text(line)}</li>`).join('')}</ul></section>`;
+  return `<section><h2>What is known</h2><ul>${lines
+    .filter((line) => line !== '')
+    .map((line) => `<li>${text(line)}</li>`)
+    .join('')}</ul></section>`;
 }
 
 /** Mistakes in the formula stand before anything that could be poured. */

@@ -1,6 +1,6 @@
 /** The pour sheet for a terminal: undercoat grey first, then the colour, then what is known about the mix. */
 import type { CostAnswer, Money, StockAnswer } from '../../answers/cost.ts';
-import type { MixAnswer } from '../../answers/mix.ts';
+import type { MixAnswer, PourRow } from '../../answers/mix.ts';
 import type { ReadyAnswer } from '../../answers/ready.ts';
 import { sheetWords, type UndercoatSheet, undercoatsInOrder } from '../../answers/undercoat-sheet.ts';
 import type { VocAnswer } from '../../answers/voc.ts';
@@ -8,28 +8,35 @@ import { table } from './table.ts';
 
 export function mixText(sheet: MixAnswer): string {
   const said = sheet.differs ? ` (${sheet.weight} g asked for; the scale shows steps of ${sheet.scale})` : '';
-  const lines = [`${sheet.formula} "${sheet.name}": ${sheet.weighable} g${said}`, ...sheet.basis, ''];
-  lines.push(...undercoatText(sheet.undercoat), '', ...poursText(sheet));
+  const lines = [`${sheet.formula} "${sheet.name}": ${sheet.weighable} g${said}`, ...sheet.basis];
+  if (sheet.scaleNote) lines.push(sheet.scaleNote);
+  lines.push('', ...undercoatText(sheet.undercoat, sheet.readyToSpray), '', ...poursText(sheet));
   lines.push('', ...figuresText(sheet), '', ...sheet.cautions.map(({ text }) => text));
   return lines.join('\n');
 }
 
+/** Each coat is a cup of its own: its pours, then what makes it ready to spray. */
 export function poursText(sheet: MixAnswer): string[] {
   const several = sheet.coats.length > 1;
-  const lines = sheet.coats.flatMap(({ coat, weight, sprayed }) => {
-    const pours = sheet.pours.filter((pour) => pour.coat === coat);
+  const lines = sheet.coats.flatMap(({ coat, weight, sprayed, readyToSpray }) => {
     const sprays = sprayed ? `, sprayed ${sprayed} times` : '';
+    const pours = cupRows(sheet, coat).map((pour) => [pour.toner, pour.grams, pour.cumulative]);
     return [
       several ? `Colour, ${coat} coat, ${weight} g${sprays}:` : `Colour, ${weight} g:`,
-      table(
-        [['toner', 'pour g', 'running g'], ...pours.map((pour) => [pour.toner, pour.grams, pour.cumulative])],
-        ['left', 'right', 'right'],
-      ),
+      table([['toner', 'pour g', 'running g'], ...pours], ['left', 'right', 'right']),
+      ...additionsText(readyToSpray),
     ];
   });
   for (const { toner, lot, percent } of sheet.strengths)
     lines.push(`  ${toner} is poured for lot ${lot}, which has ${percent} % of the strength of the standard lot.`);
   return lines;
+}
+
+/** What goes into the cup of a coat, what is left of another batch first. */
+export function cupRows({ leftover, pours }: MixAnswer, coat: string): Omit<PourRow, 'coat'>[] {
+  const { batch, grams } = leftover ?? { batch: '', grams: '' };
+  const first = leftover?.coat === coat ? [{ toner: `left of ${batch}`, grams, cumulative: grams }] : [];
+  return [...first, ...pours.filter((pour) => pour.coat === coat)];
 }
 
 /** Volume, ready to spray, VOC, cost and stock. */
@@ -41,13 +48,14 @@ export function figuresText(sheet: MixAnswer): string[] {
       : `Volume: ${volume.millilitres.toFixed(1)} ml at ${volume.density!.toFixed(3)} g/ml.`,
     ...readyText(sheet.readyToSpray),
     ...vocText(sheet.voc),
-    ...costText(sheet.cost),
-    ...sheet.stock.flatMap(stockText),
+    ...costsText(sheet),
+    ...stocksText(sheet.stock),
   ];
 }
 
-export function readyText(ready: ReadyAnswer | null): string[] {
-  if (!ready) return [];
+/** Hardener and reducer into the same cup. */
+export function additionsText(ready: ReadyAnswer | null): string[] {
+  if (!ready || ready.lines.length === 0) return [];
   const rows = ready.lines.map((line) => [
     `${line.role} ${line.code}`,
     line.ratio,
@@ -55,34 +63,41 @@ export function readyText(ready: ReadyAnswer | null): string[] {
     line.cumulative ?? '?',
     line.millilitres === null ? '?' : line.millilitres.toFixed(1),
   ]);
-  const whole = ready.grams === null ? '' : `, ${ready.grams} g, ${ready.millilitres!.toFixed(1)} ml`;
   return [
-    ...(rows.length > 0
+    `Into the same cup, ready to spray${wholeText(ready)}:`,
+    table([['', 'ratio', 'pour g', 'running g', 'ml'], ...rows], ['left', 'left', 'right', 'right', 'right']),
+  ];
+}
+
+export const wholeText = ({ grams, millilitres }: ReadyAnswer): string =>
+  grams === null || millilitres === null ? '' : `, ${grams} g, ${millilitres.toFixed(1)} ml`;
+
+/** What holds for every cup of a system. */
+export function readyText(ready: ReadyAnswer | null): string[] {
+  if (!ready) return [];
+  const { notes, viscosity, potLife, keeps } = ready;
+  return [
+    ...notes.map((note) => `Ready to spray: ${note}`),
+    ...(viscosity
       ? [
-          `Ready to spray, all coats in one cup${whole}:`,
-          table([['', 'ratio', 'pour g', 'running g', 'ml'], ...rows], ['left', 'left', 'right', 'right', 'right']),
+          `Viscosity: ${viscosity.seconds} s${viscosity.cup ? ` (${viscosity.cup})` : ''}${viscosity.caution ? `; ${viscosity.caution}` : ''}.`,
         ]
       : []),
-    ...ready.notes.map((note) => `  ${note}`),
-    ...(ready.viscosity
-      ? [
-          `  Viscosity: ${ready.viscosity.seconds} s${ready.viscosity.cup ? ` (${ready.viscosity.cup})` : ''}${ready.viscosity.caution ? `; ${ready.viscosity.caution}` : ''}.`,
-        ]
-      : []),
-    ...(ready.potLife ? [`  Pot life: ${ready.potLife}.`] : []),
-    ...(ready.keeps ? [`  Without hardener it keeps ${ready.keeps}.`] : []),
+    ...(potLife ? [`Pot life: ${potLife}.`] : []),
+    ...(keeps ? [`Without hardener it keeps ${keeps}.`] : []),
   ];
 }
 
 const FIGURES = { actual: 'actual', lessWater: 'less water', lessWaterAndExempt: 'less water and exempt' } as const;
 
-export function vocText(voc: VocAnswer): string[] {
-  const of = `VOC ${voc.as}${voc.coat ? `, ${voc.coat} coat` : ''}`;
+/** @param what it is of, where that is not the colour */
+export function vocText(voc: VocAnswer, what = ''): string[] {
+  const of = `VOC ${what}${voc.as}${voc.coat ? `, ${voc.coat} coat` : ''}`;
   if (voc.missing.length > 0) return [`${of}: not known (${voc.missing.join('; ')}).`];
   const figure = (value: number | null) => (value === null ? 'none' : value.toFixed(1));
   const limit =
     voc.limit === null || !voc.figure
-      ? 'The book names no limit.'
+      ? `The book names no limit${voc.regime ? ` of '${voc.regime}' for it` : ''}.`
       : `${voc.regimeName} ${voc.category}, as of ${voc.date}: ${voc.limit.toFixed(0)} g/l ${FIGURES[voc.figure]}; ${
           voc.within === null ? 'not judged' : voc.within ? 'the mix is not above it' : 'the mix is above it'
         }.`;
@@ -93,32 +108,57 @@ export function vocText(voc: VocAnswer): string[] {
   ];
 }
 
-export function costText(cost: CostAnswer): string[] {
+export function costsText({ cost, jobCost, undercoat, readyToSpray }: MixAnswer): string[] {
+  const undercoats = undercoatsInOrder(undercoat);
+  const more = undercoats.length > 0 || (readyToSpray?.lines.length ?? 0) > 0;
+  return [
+    ...costText(cost),
+    ...undercoats.flatMap((one) => (one.cost ? costText(one.cost, `the undercoat ${sheetWords(one)}`) : [])),
+    ...(more ? costText(jobCost, 'all that is poured, hardener and reducer too') : []),
+  ];
+}
+
+export function costText(cost: CostAnswer, what = 'the colour'): string[] {
   const money = (sums: readonly Money[]) => sums.map(({ currency, amount }) => `${amount} ${currency}`).join(' and ');
-  if (cost.sums.length === 0) return ['Cost: no toner of the mix has a price.'];
+  if (cost.sums.length === 0)
+    return cost.unpriced.length > 0 ? [`Cost of ${what}: not known, no price for ${cost.unpriced.join(', ')}.`] : [];
   const per = [
     cost.perLitre && `${money(cost.perLitre)} per litre`,
     cost.perSquareMetre && `${money(cost.perSquareMetre)} per m2`,
   ].filter(Boolean);
   const least = cost.unpriced.length > 0 ? 'at least ' : '';
   const without = cost.unpriced.length > 0 ? `; no price for ${cost.unpriced.join(', ')}` : '';
-  return [`Cost of the colour: ${least}${money(cost.sums)}${per.length > 0 ? ` (${per.join(', ')})` : ''}${without}.`];
+  return [`Cost of ${what}: ${least}${money(cost.sums)}${per.length > 0 ? ` (${per.join(', ')})` : ''}${without}.`];
+}
+
+/** What runs out or mixes lots, then what is left on the shelf. */
+export function stocksText(stock: readonly StockAnswer[]): string[] {
+  const left = stock.flatMap(({ toner, from }) => from.map((one) => `${toner} ${one.lot} ${one.left} g`));
+  return [...stock.flatMap(stockText), ...(left.length > 0 ? [`Stock after it: ${left.join(', ')}.`] : [])];
 }
 
 function stockText({ toner, needed, from, short, mixesLots }: StockAnswer): string[] {
-  if (short) return [`Stock: ${toner} runs out, ${short} of ${needed} g are missing.`];
-  if (!mixesLots) return [];
   return [
-    `Stock: ${toner} comes from more than one lot (${from.map(({ lot, grams }) => `${lot} ${grams} g`).join(', ')}); their colours may differ.`,
+    ...(short ? [`Stock: ${toner} runs out, ${short} of ${needed} g are missing.`] : []),
+    ...(mixesLots
+      ? [
+          `Stock: ${toner} comes from more than one lot (${from.map(({ lot, grams }) => `${lot} ${grams} g`).join(', ')}); their colours may differ.`,
+        ]
+      : []),
   ];
 }
 
-export function undercoatText(undercoat: UndercoatSheet | null): string[] {
+/** @param colour what makes the colour ready: what holds for both is said with that */
+export function undercoatText(undercoat: UndercoatSheet | null, colour: ReadyAnswer | null): string[] {
   if (!undercoat) return ['Undercoat: the formula names none.'];
-  return undercoatsInOrder(undercoat).flatMap((one, n) => oneUndercoat(one, n === 0 ? 'first' : 'next'));
+  return undercoatsInOrder(undercoat).flatMap((one, n) => oneUndercoat(one, colour, n === 0 ? 'first' : 'next'));
 }
 
-function oneUndercoat(undercoat: UndercoatSheet, when: 'first' | 'next'): string[] {
+/** What holds for an undercoat that is of another system than its colour; else it is said with that. */
+export const ownReadyText = ({ readyToSpray }: UndercoatSheet, colour: ReadyAnswer | null): string[] =>
+  readyToSpray?.system === colour?.system ? [] : readyText(readyToSpray);
+
+function oneUndercoat(undercoat: UndercoatSheet, colour: ReadyAnswer | null, when: 'first' | 'next'): string[] {
   const title = `Undercoat ${when}: ${sheetWords(undercoat)}${greyFigure(undercoat)}`;
   if (undercoat.problem) return [`${title}: ${undercoat.problem}`];
   const basis = basisText(undercoat);
@@ -127,7 +167,10 @@ function oneUndercoat(undercoat: UndercoatSheet, when: 'first' | 'next'): string
   return [
     `${title}, ${undercoat.weight} g, ${basis}:`,
     table([['toner', 'pour g', 'running g'], ...rows], ['left', 'right', 'right']),
-    ...(after ? [`  ${after}`] : []),
+    ...additionsText(undercoat.readyToSpray),
+    ...ownReadyText(undercoat, colour),
+    ...(after ? [after] : []),
+    ...(undercoat.voc ? vocText(undercoat.voc, 'of the undercoat, ') : []),
   ];
 }
 
@@ -144,15 +187,11 @@ export const basisText = ({ basis }: UndercoatSheet): string =>
         ? 'computed between measured steps'
         : 'computed between the two ends only, try it on a card';
 
-/** Coats of the undercoat, and when the colour may go on it. */
-export function afterText({ coats, recoat, readyToSpray }: UndercoatSheet): string {
-  return [
-    ...(readyToSpray?.lines ?? []).map(
-      (line) => `${line.role} ${line.code} ${line.ratio}${line.grams ? `, ${line.grams} g` : ''}`,
-    ),
+/** Coats of the undercoat, and when the colour may go on it: a sentence, empty where nothing is said. */
+export function afterText({ coats, recoat }: UndercoatSheet): string {
+  const said = [
     coats && `${coats.replace('..', ' to ')} ${coats === '1' ? 'coat' : 'coats'}`,
     recoat && `colour after ${recoat.after}${recoat.within ? `, within ${recoat.within}` : ''}`,
-  ]
-    .filter(Boolean)
-    .join('; ');
+  ].filter(Boolean);
+  return said.length === 0 ? '' : `${said.join('; ')}.`.replace(/^./, (first) => first.toUpperCase());
 }

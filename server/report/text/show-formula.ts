@@ -27,7 +27,7 @@ export function formulaText(answer: FormulaAnswer): string {
 }
 
 function greyText({ undercoat }: FormulaAnswer): string[] {
-  if (undercoat && 'pours' in undercoat) return undercoatText(undercoat);
+  if (undercoat && 'pours' in undercoat) return undercoatText(undercoat, null);
   return [undercoat ? `Undercoat first: ${sheetWords(undercoat)}` : 'Undercoat: the formula names none.'];
 }
 

@@ -39,5 +39,14 @@ it('tells each coat of its own cup, which a scale carries alone', () => {
   expect(warned('P', '180')).toEqual([
     expect.stringContaining('1.8 g of A in the mid coat is too little for this scale'),
   ]);
-  expect(warned('P', '190')[0]).toContain('Make at least 100.0 g, weigh it on FINE');
+  expect(warned('P', '190')[0]).toContain('Make at least 100.0 g of that coat, weigh it on FINE');
+});
+
+it('takes the binder of several let-downs from its line once for all', () => {
+  const text = BOOK + entry('toner C "c"') + entry('formula G "g"', 'toner A 1', 'toner C 1.5', 'toner BND 97.5');
+  const book = bookOf(text);
+  const [one] = sheet(book, subject(book, 'G'), { quantity: quantity(rational(100), 'g') }).warnings;
+  expect(one!.message).toContain(
+    'pour 2 parts of A-50 (50 % A in BND) for A and 3 parts of C-50 (50 % C in BND) for C, with BND at 95.',
+  );
 });

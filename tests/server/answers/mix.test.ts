@@ -29,6 +29,23 @@ describe('the pours', () => {
     expect(running(SAMPHIRE, 'SAM-31/dark', asked)).toEqual(['33.2', '50.5', '51.8', '80.0']);
   });
 
+  it('go onto the finest scale that carries the cup where the bench scale does not', () => {
+    const text =
+      SAMPHIRE.replace('scale 0.1 g', 'scale 0.1 g capacity 300 g') + entry('scale FLOOR "Floor"', 'readability 0.5 g');
+    const asked = (grams: string, more: MixAsked = {}) => mixOf(text, 'SAM-31', { quantity: q(grams, 'g'), ...more });
+    expect(asked('300')).toMatchObject({ scale: '0.1 g', scaleNote: null });
+    expect(asked('301')).toMatchObject({
+      scale: '0.5 g',
+      scaleNote: 'The bench scale carries 300 g; this is 301 g without the cup: weigh it on FLOOR.',
+    });
+    expect(asked('250', { cup: rational('60') }).scaleNote).toContain('310 g with the cup');
+    expect(() => asked('190', { cup: rational('60'), scale: 'FINE' })).toThrow(
+      'FINE carries 200 g; this is 250 g with the cup. FLOOR carries it: --scale FLOOR.',
+    );
+    const alone = text.slice(0, text.indexOf('scale FLOOR'));
+    expect(() => mixOf(alone, 'SAM-31', { quantity: q('301', 'g') })).toThrow('make it in two cups');
+  });
+
   it('take another scale, and refuse what it does not carry', () => {
     expect(running(SAMPHIRE, 'SAM-31', { quantity: q('80', 'g'), scale: 'FINE' })).toEqual([
       '32.96',
@@ -298,6 +315,152 @@ describe('the reducer', () => {
   });
 });
 
+describe('a formula of several coats', () => {
+  const text =
+    entry('book "b"', 'scale 0.1 g') +
+    entry('scale FINE "Fine"', 'readability 0.01 g', 'capacity 130 g') +
+    entry(
+      'system S "s"',
+      'hardener H parts 1 to 2 of paint by volume',
+      'reducer R 10 % of mix by weight',
+      'potlife 3 h',
+    ) +
+    liquid('A', '1', '30') +
+    liquid('B', '2', '30') +
+    liquid('H', '1', '60') +
+    liquid('R', '1', '0') +
+    formula('coat ground', 'toner A 60', 'coat mid coats 2', 'toner B 40');
+  const sheet = mixOf(text, 'F', { quantity: q('100', 'g') });
+
+  it('is a cup for each, with its own hardener and reducer by its own density', () => {
+    // 60 g are 60 ml: 30 g of hardener, 9 g of reducer. 40 g at 2 g/ml are 20 ml: 10 g, 5 g.
+    expect(
+      sheet.coats.map(({ coat, weight, readyToSpray }) => [
+        coat,
+        weight,
+        readyToSpray!.lines.map((line) => [line.grams, line.cumulative]),
+      ]),
+    ).toEqual([
+      [
+        'ground',
+        '60.0',
+        [
+          ['30.0', '90.0'],
+          ['9.0', '99.0'],
+        ],
+      ],
+      [
+        'mid',
+        '40.0',
+        [
+          ['10.0', '50.0'],
+          ['5.0', '55.0'],
+        ],
+      ],
+    ]);
+  });
+
+  it('tells what the cups take together without a running figure', () => {
+    expect(sheet.readyToSpray).toMatchObject({
+      grams: '154.0',
+      millilitres: 134,
+      potLife: expect.stringContaining('3 h'),
+    });
+    expect(sheet.readyToSpray!.lines.map(({ grams, cumulative }) => [grams, cumulative])).toEqual([
+      ['40.0', null],
+      ['14.0', null],
+    ]);
+  });
+
+  it('is too heavy for a scale by its heaviest cup, ready to spray', () => {
+    const on = (grams: string) => mixOf(text, 'F', { quantity: q(grams, 'g'), scale: 'FINE' });
+    // 0.6 x 131 g of ground grow by 99 / 60 to 129.7 g
+    expect(on('131').scale).toBe('0.01 g');
+    expect(() => on('132')).toThrow('FINE carries 130 g; this is 130.7 g without the cup. Make it in two cups.');
+  });
+});
+
+describe('a leftover', () => {
+  const WB = entry('system WB "w"', 'keeps 30 days', 'reducer R 10 % of paint by weight');
+  const left =
+    SAMPHIRE.replace('formula SAM-31 "Green"\n', 'formula SAM-31 "Green"\n  system WB\n') +
+    WB +
+    entry(
+      'batch B-1 of SAM-31',
+      'make 120 g',
+      'mixed 2026-10-02T09:40',
+      'poured GRN-2 49.4 g',
+      'poured ALU-C scale 76.6 g',
+      'poured BLK-1 scale 78.1 g',
+      'poured BND-0 scale 120.0 g',
+    );
+  const at = Date.parse('2026-10-20T08:00Z');
+  const using = (id: string, grams: string, of: string, more: object = {}, text = left) =>
+    mixOf(text, id, { quantity: q(grams, 'g'), leftover: { batch: 'B-1', grams: rational(of), at }, ...more });
+
+  it('is brought up to the formula on top of its own weight', () => {
+    // 35 g of SAM-31 towards 80 g of the dark variant: 18.77, 9.41, 0.89 and 15.92 g are wanting; rounded by the
+    // running column.
+    const sheet = using('SAM-31/dark', '80', '35', { scale: 'FINE' });
+    expect(sheet.leftover).toMatchObject({ batch: 'B-1', coat: 'top', grams: '35.00' });
+    expect(sheet.pours.map((pour) => pour.grams)).toEqual(['18.77', '9.41', '0.90', '15.92']);
+    expect(sheet.pours.map((pour) => pour.cumulative)).toEqual(['53.77', '63.18', '64.08', '80.00']);
+    expect(sheet).toMatchObject({ weighable: '80.00', basis: [] });
+  });
+
+  it('makes the batch as large as all of it takes, and says so', () => {
+    const sheet = using('SAM-31/dark', '20', '35');
+    // 35 g hold 22.60 % of ALU-C, of which the dark variant has 21.50 of 99.30 parts: 36.5 g.
+    expect(sheet).toMatchObject({ weighable: '36.6', leftover: { least: '36.53' } });
+    expect(sheet.basis).toEqual([`All that is left of B-1 takes ${sheet.weighable} g, more than was asked for.`]);
+    expect(sheet.pours.every((pour) => Number(pour.grams) >= 0)).toBe(true);
+  });
+
+  it('is neither paid for nor taken from the shelf again', () => {
+    const text = `${left}${liquid('GRN-2', '1', '30', 'price 10 EUR/kg', 'lot L stock 100 g').replace('  system S\n', '')}`;
+    // 18.77 g more are poured of it.
+    const sheet = using('SAM-31/dark', '80', '35', {}, text);
+    expect(sheet.cost.sums).toEqual([{ currency: 'EUR', amount: '0.19' }]);
+    expect(sheet.stock[0]).toMatchObject({ toner: 'GRN-2', needed: '18.8' });
+  });
+
+  it('is refused as in the text of a batch', () => {
+    const refused =
+      (text: string, id = 'SAM-31/dark') =>
+      () =>
+        using(id, '80', '35', {}, text);
+    expect(refused(left.replace('2026-10-02T', '2026-09-02T'))).toThrow('paint of WB keeps 30 days');
+    expect(
+      refused(
+        left.replace('  make 120 g\n', '  make 120 g\n  poured HRD 1 g\n') + entry('toner HRD "h"', 'kind hardener'),
+      ),
+    ).toThrow('has hardener in it');
+    expect(refused(`${left}${entry('system S "s"')}${formula('toner GRN-2 1')}`, 'F')).toThrow('the two do not mix');
+    expect(refused(`${left}${entry('formula F "f"', 'system WB', 'toner GRN-2 1')}`, 'F')).toThrow(
+      'B-1 holds ALU-C and BLK-1 and BND-0, which F does not.',
+    );
+    expect(() => using('SAM-31', '200', '121')).toThrow('B-1 held 120.0 g; 121.0 g of it cannot be left.');
+    expect(() =>
+      mixOf(left, 'SAM-31', { quantity: q('80', 'g'), leftover: { batch: 'B-9', grams: rational(1) } }),
+    ).toThrow("There is no batch 'B-9'");
+  });
+
+  it('of one coat goes into the coat of that name', () => {
+    const text =
+      entry('formula F "f"', 'coat ground', 'toner A 1', 'toner B 1', 'coat mid', 'toner A 1', 'toner B 3') +
+      entry('batch B-1 of F', 'coat mid', 'make 40 g', 'poured A 10 g', 'poured B 30 g');
+    const sheet = using('F', '120', '20', {}, text);
+    expect(sheet.leftover).toMatchObject({ coat: 'mid', grams: '20.0' });
+    // 80 g of mid less 5 and 15 g
+    expect(sheet.pours.map((pour) => [pour.coat, pour.grams])).toEqual([
+      ['ground', '20.0'],
+      ['ground', '20.0'],
+      ['mid', '15.0'],
+      ['mid', '45.0'],
+    ]);
+  });
+});
+
 it('costs by mass and by volume, and never adds two currencies', () => {
   const text =
     liquid('A', '2', '30', 'price 10 EUR/l') +
@@ -327,32 +490,71 @@ it('takes a let-down for what is in it', () => {
 });
 
 describe('the undercoat', () => {
+  const toners = (more: string[] = []) =>
+    liquid('SEAL-W', '1.3', '60', 'price 10 EUR/kg', ...more) +
+    liquid('SEAL-K', '1.3', '60', 'price 30 EUR/kg', ...more);
+  const book = (voc: string, seal: string[] = [], more: string[] = []) =>
+    entry('book "b"', 'scale 0.1 g', voc) +
+    entry('system PR "Primer"', 'reducer RED 20 % of paint by weight') +
+    toners(more).replaceAll('  system S\n', '') +
+    entry('toner RED "Reducer"', 'density 1 g/ml', 'solids 0 % weight', 'price 5 EUR/kg') +
+    entry('toner GRN-2 "Green"', 'density 1 g/ml', 'solids 60 % weight', 'price 20 EUR/kg') +
+    entry('undercoat SEAL "Sealer"', 'system PR', 'grey N9.5 toner SEAL-W 100', 'grey N2 toner SEAL-K 100', ...seal) +
+    entry('formula A "A"', 'undercoat SEAL grey N9.5', 'toner GRN-2 1');
+  const found = (text: string) => mixOf(text, 'A', { quantity: q('80', 'g') });
+
   it('is made ready by its own system', () => {
-    const book = bookOf(`
-system PR "Primer"
-  reducer RED 20 % of paint by weight
-
-toner SEAL-W "White sealer"
-  density 1.3 g/ml
-toner SEAL-K "Black sealer"
-  density 1.3 g/ml
-toner RED "Reducer"
-  kind reducer
-  density 1 g/ml
-toner GRN-2 "Green"
-
-undercoat SEAL "Sealer"
-  system PR
-  grey N9.5 toner SEAL-W 100
-  grey N2 toner SEAL-K 100
-
-formula A "A"
-  undercoat SEAL grey N9.5
-  toner GRN-2 1
-`);
-    const { undercoat } = mix(book, book.find('formula', 'A')!, { quantity: quantity(rational(80), 'g') });
-    expect(undercoat?.readyToSpray?.lines).toMatchObject([
+    expect(found(book('voc eu-2004-42 topcoat')).undercoat?.readyToSpray?.lines).toMatchObject([
       { code: 'RED', role: 'reducer', grams: '16.0', cumulative: '96.0' },
     ]);
+  });
+
+  it('has a VOC of its own, against the category of undercoats', () => {
+    // 32 g of the paint and 16 g of reducer leave 80 / 1.3 + 16 ml
+    const eu = found(book('voc eu-2004-42 topcoat'));
+    expect(eu.undercoat!.voc).toMatchObject({
+      regime: 'eu-2004-42',
+      category: 'surfacer',
+      limit: 540,
+      lessWater: 619,
+      within: false,
+      as: 'ready to spray',
+    });
+    expect(eu.voc).toMatchObject({ category: 'topcoat', limit: 420, as: 'poured' });
+    expect(found(book('voc us-40-cfr-59 topcoat')).undercoat!.voc).toMatchObject({ category: 'sealer', limit: 550 });
+    expect(found(book('voc eu-2004-42 topcoat undercoat wash-primer')).undercoat!.voc).toMatchObject({
+      category: 'wash-primer',
+      limit: 780,
+      within: true,
+    });
+    const own = 'voc harbour colour\n  limit harbour colour 340 g/l less-water on 2026-11-20';
+    expect(found(book(own)).undercoat!.voc).toMatchObject({
+      regime: 'harbour',
+      category: null,
+      limit: null,
+      within: null,
+    });
+  });
+
+  it('goes by the figures of its own data sheet where it states them', () => {
+    const stated = found(book('voc eu-2004-42 topcoat', ['voc 500 g/l', 'price 4 EUR/kg']));
+    // 500 x 80 / 1.3 / 1000 + 16 g in 77.54 ml
+    expect(stated.undercoat!.voc).toMatchObject({ lessWater: 603.2 });
+    expect(stated.undercoat!.cost!.sums).toEqual([{ currency: 'EUR', amount: '0.32' }]);
+    expect(stated.undercoat!.pours).toMatchObject([{ toner: 'SEAL-W', grams: '80.0' }]);
+  });
+
+  it('has its cost, and the job costs both with what is added', () => {
+    const sheet = found(book('voc eu-2004-42 topcoat', [], ['lot L stock 500 g']));
+    expect(sheet.undercoat!.cost!.sums).toEqual([{ currency: 'EUR', amount: '0.80' }]);
+    expect(sheet.cost.sums).toEqual([{ currency: 'EUR', amount: '1.60' }]);
+    // 0.80 + 16 g of reducer at 5 EUR/kg + 1.60
+    expect(sheet.jobCost.sums).toEqual([{ currency: 'EUR', amount: '2.48' }]);
+    expect(sheet.stock).toMatchObject([{ toner: 'SEAL-W', needed: '80.0', from: [{ left: '420.0' }] }]);
+  });
+
+  it('brings its caution for the hardener', () => {
+    const text = book('voc eu-2004-42 topcoat').replace('reducer RED 20 %', 'hardener RED 20 %');
+    expect(found(text).cautions[0]!.id).toBe('isocyanate');
   });
 });

@@ -80,6 +80,36 @@ describe('mix', () => {
   });
 });
 
+it('mix uses up what is left of another batch, within the time that it keeps', async () => {
+  const yesterday = new Date(Date.now() - 86_400_000).toISOString().slice(0, 16);
+  const batch = (mixed: string) =>
+    entry(
+      'batch B-1 of F',
+      'make 80 g',
+      `mixed ${mixed}Z`,
+      'poured A 33.0 g',
+      'poured B 18.0 g',
+      'poured C 1.0 g',
+      'poured D 28.0 g',
+    );
+  const text = `${BOOK.replace('"Green"\n', '"Green"\n  system S\n')}${entry('system S "s"', 'keeps 3 days')}`;
+  const of = async (mixed: string, ...args: string[]) =>
+    pourbook(await folderOf({ 'book.pour': text + batch(mixed) }), 'mix', 'F', '--weight', '80g', ...args);
+  const used = await of(yesterday, '--leftover', 'B-1:35g');
+  expect(used.code).toBe(0);
+  expect(used.out).toContain('left of B-1    35.0       35.0');
+  const sheet = JSON.parse((await of(yesterday, '--leftover', 'B-1:35g', '--json')).out);
+  expect(sheet.leftover).toEqual({ batch: 'B-1', coat: 'top', grams: '35.0', least: '35.00' });
+  expect(sheet.pours.at(-1)).toMatchObject({ toner: 'D', cumulative: '80.0' });
+  expect((await of(yesterday, '--leftover', 'B-1:35g', '--format', 'html')).out).toContain('left of B-1');
+  expect(await of('2026-01-02T08:00', '--leftover', 'B-1:35g')).toMatchObject({
+    code: 2,
+    err: expect.stringContaining('paint of S keeps 3 days'),
+  });
+  expect((await of(yesterday, '--leftover', 'B-1')).err).toContain('for example 2026-10-02-A:35g');
+  expect((await of(yesterday, '--leftover', 'B-1:35ml')).err).toContain('a mass is needed');
+});
+
 it('show tells a batch: poured, in the cup, next and the ways out', async () => {
   const place = await folderOf({ 'book.pour': BOOK + entry('batch B-1 of F', 'make 80 g', 'poured A 36.0 g') });
   const { code, out } = await pourbook(place, 'show', 'B-1', '--json');

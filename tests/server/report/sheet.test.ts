@@ -125,7 +125,8 @@ it('as comma-separated values is quoted where a spreadsheet would slip', () => {
     'colour,ground,A,"Toner, A",60.0,60.0',
     'colour,ground,B,"Toner, B",40.0,100.0',
   ]);
-  expect(csv).toContain('hardener,,HRD');
+  expect(csv).toContain('hardener,ground,HRD');
+  expect(csv).toContain('hardener,mid,HRD');
 });
 
 it('as text ends with how to weigh and the revision', () => {
