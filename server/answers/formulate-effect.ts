@@ -57,7 +57,7 @@ export function formulateEffect(task: Task): Found {
   const plusMinus = (one: EffectMatch): number => widest(target, optics.errors, toners, one);
   const within = Math.max(SAME, plusMinus(best) / 2);
   const equals = found.filter((one) => one.size <= best.size && one.rms <= best.rms + within).length;
-  const chosen = differing(found, Math.max(task.tolerance, best.rms + plusMinus(best)));
+  const chosen = differing(found, task.tolerance, plusMinus(best));
   return {
     solutions: chosen.map((one) => shown(task, target, codes, toners, one, plusMinus(one))),
     reachable: best.rms <= task.tolerance,
@@ -125,9 +125,17 @@ function widest(
   return Math.max(...target.model.geometries.map(({ name }) => effectPlusMinus(errors, name, kind) ?? 2));
 }
 
-/** The best of each size that is worth showing, and different ones near the best: two toners apart at least. */
-function differing(found: readonly EffectMatch[], limit: number): EffectMatch[] {
-  const near = found.filter((one) => one.rms <= limit);
+/** Toners beyond this number are offered only when they buy more than the ± of the prediction. */
+const USUALLY_ENOUGH = 4;
+
+/** Different ones near the best, two toners apart at least, and those that do with fewer. */
+function differing(found: readonly EffectMatch[], tolerance: number, plusMinus: number): EffectMatch[] {
+  const [best] = found;
+  const limit = Math.max(tolerance, best!.rms + plusMinus);
+  const small = found.find(({ size }) => size <= USUALLY_ENOUGH);
+  const reaches = small !== undefined && (small.rms <= tolerance || best!.rms > tolerance);
+  const enough = reaches && small.rms <= best!.rms + Math.max(SAME, plusMinus);
+  const near = found.filter(({ rms, size }) => rms <= limit && !(enough && size > USUALLY_ENOUGH));
   const picked: EffectMatch[] = [];
   const only = (a: EffectMixture, b: EffectMixture) => a.members.filter((member) => !b.members.includes(member)).length;
   for (const one of near) {
@@ -184,8 +192,8 @@ function shown(
     cost: costOfParts(book, parts),
     voc: vocOfParts(book, task.system, parts).value,
     coats: hides?.coats == null ? null : rounded(hides.coats, 1),
-    coatsOver: over == null ? null : rounded(over, 1),
     bestGrey: hides ? { munsellValue: rounded(hides.munsellValue, 1), lightness: rounded(hides.lightness, 1) } : null,
+    coatsOver: over == null ? null : rounded(over, 1),
   };
 }
 

@@ -98,8 +98,8 @@ export function formulateSolid(task: Task): Found {
       cost: costOfParts(book, parts),
       voc: vocOfParts(book, task.system, parts).value,
       coats: hides?.coats == null ? null : rounded(hides.coats, 1),
-      coatsOver: over == null ? null : rounded(over, 1),
       bestGrey: hides ? { munsellValue: rounded(hides.munsellValue, 1), lightness: rounded(hides.lightness, 1) } : null,
+      coatsOver: over == null ? null : rounded(over, 1),
     };
   };
   return {

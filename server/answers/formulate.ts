@@ -10,6 +10,7 @@ import type { Learned } from '../book/optics/learn.ts';
 import { opticsOf } from '../book/optics/optics.ts';
 import { type Side, samplesOf, systemsLearned } from '../book/optics/samples.ts';
 import { recipeIn } from '../book/recipe.ts';
+import { byWorth } from '../paint/formulate.ts';
 import { formulateEffect } from './formulate-effect.ts';
 import { type Demands, type Judge, judgeOf } from './formulate-limits.ts';
 import { type FormulateOver, isRelative, overOf, sprayedOn } from './formulate-over.ts';
@@ -126,13 +127,21 @@ export function formulate(book: Book, reading: EntryCell, asked: FormulateAsked 
     tolerance: task.tolerance,
     over: overOf(task, asked, side),
     ...found,
+    solutions: [...found.solutions].sort(inOrder(task.tolerance)),
     currency: found.solutions.some((one) => one.cost !== null) ? currencyOf(book, task) : null,
     notes: [...notes, ...found.notes, ...saying(task, found)],
   };
 }
 
+/** As the search puts them, with money for what is poured. */
+function inOrder(tolerance: number): (a: Solution, b: Solution) => number {
+  const order = byWorth(tolerance);
+  const worth = ({ dE00, plusMinus, metamerism, cost }: Solution) => ({ rms: dE00, plusMinus, metamerism, cost });
+  return (a, b) => order(worth(a), worth(b));
+}
+
 function saying(task: Task, found: Found): string[] {
-  const [best] = found.solutions;
+  const best = found.solutions.reduce<Solution | undefined>((a, b) => (a && a.dE00 <= b.dE00 ? a : b), undefined);
   const notes: string[] = [];
   if (!best) {
     const reasons = task.judge?.reasons() ?? [];
@@ -187,6 +196,8 @@ function taskOf(book: Book, reading: EntryCell, asked: FormulateAsked): { task: 
       kind !== 'binder' && kind !== 'hardener' && !barred.has(code) && !forUndercoats.has(code) && !soldOut(book, code)
     );
   });
+  const gone = codes.filter((code) => soldOut(book, code) && !must.includes(code) && !barred.has(code));
+  if (gone.length > 0) notes.push(`nothing is left of ${gone.join(', ')}, so that it is not used`);
   const limits = new Map(
     [...(asked.limits ?? [])].map(([code, percent]) => [demanded(book, codes, code), percent / 100]),
   );

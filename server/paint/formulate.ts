@@ -346,24 +346,41 @@ function matching(solutions: readonly Solution[], tolerance: number): Solution[]
 }
 
 /** The best of each number of toners, and different ones near the best; judged and put in order. */
-function chosen(found: readonly Match[], request: FormulationRequest): Solution[] {
+function chosen(all: readonly Match[], request: FormulationRequest): Solution[] {
+  const found = weighed(all, request.must ?? []);
   const best = judge(found[0]!, request);
   const perSize: Match[] = [];
   for (let size = 1; size <= best.size; size++) {
     const match = found.find((each) => each.size === size);
     const smaller = perSize.at(-1);
     const buys = smaller === undefined ? Number.POSITIVE_INFINITY : smaller.rms - (match?.rms ?? smaller.rms);
-    const needed = size <= usuallyEnough ? 0 : Math.max(sameMatch, best.plusMinus);
+    const reaches =
+      smaller !== undefined && smaller.rms > request.tolerance && match !== undefined && match.rms <= request.tolerance;
+    const needed = size <= usuallyEnough || reaches ? 0 : Math.max(sameMatch, best.plusMinus);
     if (match !== undefined && buys > needed) perSize.push(match);
   }
   const nearest = perSize.at(-1) ?? found[0]!;
-  const near = found.filter((each) => each.rms <= Math.max(request.tolerance, nearest.rms + best.plusMinus));
+  const near = found.filter(
+    ({ size, rms }) =>
+      size <= Math.max(nearest.size, usuallyEnough) && rms <= Math.max(request.tolerance, nearest.rms + best.plusMinus),
+  );
   const others = different([nearest, ...near], differentSolutions);
   const limit = Math.max(worthShowing * request.tolerance, nearest.rms);
-  const all = unlike([...perSize.filter((match) => match.rms <= limit), ...others]).map((match) =>
+  const worth = unlike([...perSize.filter((match) => match.rms <= limit), ...others]).map((match) =>
     judge(match, request),
   );
-  return all.sort((a, b) => order(a, b, request.tolerance));
+  return worth.sort(byWorth(request.tolerance));
+}
+
+/** Shares below this cannot be weighed in a cup of a few hundred grams; a toner of which so little is needed is not worth its can. */
+const leastWeighed = 5e-4;
+
+/** Those that can be weighed, unless only the others come near. */
+function weighed(found: readonly Match[], must: readonly number[]): readonly Match[] {
+  const can = found.filter(({ components }) =>
+    components.every(({ toner, share }) => share >= leastWeighed || must.includes(toner)),
+  );
+  return can[0] && can[0].rms <= found[0]!.rms + sameMatch ? can : found;
 }
 
 function judge(match: Match, request: FormulationRequest): Solution {
@@ -380,19 +397,34 @@ function judge(match: Match, request: FormulationRequest): Solution {
   };
 }
 
-/** In tolerance first; then what is surer, what holds under other lights, what is nearer, and what costs less. */
-function order(a: Solution, b: Solution, tolerance: number): number {
-  const outside = Number(a.rms > tolerance) - Number(b.rms > tolerance);
-  if (outside !== 0) return outside;
-  if (a.rms > tolerance) return a.rms - b.rms;
-  const coarse = (value: number): number => Math.round(value / sameMatch);
-  return (
-    coarse(a.plusMinus) - coarse(b.plusMinus) ||
-    coarse(a.metamerism ?? 0) - coarse(b.metamerism ?? 0) ||
-    coarse(a.rms) - coarse(b.rms) ||
-    (a.cost ?? 0) - (b.cost ?? 0) ||
-    a.rms - b.rms
-  );
+/** What answers are put in order by. */
+export interface Worth {
+  readonly rms: number;
+  readonly plusMinus: number;
+  readonly metamerism?: number | null;
+  readonly cost?: number | null;
+}
+
+/** A ± that differs by less says nothing. */
+const samePlusMinus = 0.5;
+
+/**
+ * Within the tolerance first; of these what holds under other lights, then what is known much better, then what costs less.
+ * Outside it the nearest first. Differences that no eye sees do not count.
+ */
+export function byWorth(tolerance: number): (a: Worth, b: Worth) => number {
+  const steps = (value: number, step: number): number => Math.round(value / step);
+  const money = ({ cost }: Worth): number => cost ?? Number.POSITIVE_INFINITY;
+  return (a, b) => {
+    const outside = Number(a.rms > tolerance) - Number(b.rms > tolerance);
+    if (outside !== 0) return outside;
+    if (a.rms > tolerance) return a.rms - b.rms;
+    return (
+      steps(a.metamerism ?? 0, sameMatch) - steps(b.metamerism ?? 0, sameMatch) ||
+      steps(a.plusMinus, samePlusMinus) - steps(b.plusMinus, samePlusMinus) ||
+      (money(a) === money(b) ? a.rms - b.rms : money(a) - money(b))
+    );
+  };
 }
 
 /** The largest dE00 between any two solutions under each of these lights. */

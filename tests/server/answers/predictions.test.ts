@@ -11,6 +11,7 @@ import { settleHiding } from '../../../server/book/optics/hiding.ts';
 import { learnBook } from '../../../server/book/optics/optics.ts';
 import { deltaE00, labUnder, lightFor } from '../../../server/paint/light.ts';
 import type { Component } from '../../../server/paint/mixture.ts';
+import { formulateText } from '../../../server/report/text/formulate.ts';
 import { formulaText } from '../../../server/report/text/show-formula.ts';
 import { cardText, readingText, simulatedShop, tonerLines } from '../book/optics/simulated-shop.ts';
 import { reading } from '../paint/simulated-book.ts';
@@ -171,6 +172,54 @@ describe('a formula for a reading', () => {
       expect(parts.has('T4')).toBe(false);
       expect(parts.get('T0') ?? 0).toBeLessThanOrEqual(20.01);
     }
+  });
+
+  it('puts what reaches the tolerance first, then what holds under other lights, then what costs less', () => {
+    for (const reading of ['STD', 'F-card']) {
+      const { solutions, tolerance } = formulate(book, subject(book, reading), {});
+      const outside = solutions.map(({ dE00 }) => dE00 > tolerance);
+      expect([...outside].sort()).toEqual(outside);
+      const within = solutions.filter(({ dE00 }) => dE00 <= tolerance);
+      const steps = within.map(({ metamerism }) => Math.round((metamerism ?? 0) / 0.1));
+      expect([...steps].sort((a, b) => a - b)).toEqual(steps);
+      within.forEach(({ cost, plusMinus }, n) => {
+        const next = within[n + 1];
+        if (!next || steps[n] !== steps[n + 1] || Math.round(plusMinus / 0.5) !== Math.round(next.plusMinus / 0.5))
+          return;
+        expect(cost).toBeLessThanOrEqual(next.cost!);
+      });
+    }
+  });
+
+  it('offers different answers that can be weighed, a fifth toner only where it is worth it', () => {
+    const { solutions } = formulate(book, subject(book, 'STD'), {});
+    const sets = solutions.map((one) =>
+      one.toners
+        .map(({ code }) => code)
+        .sort()
+        .join(),
+    );
+    expect(new Set(sets).size).toBe(sets.length);
+    for (const { toners: used } of solutions) {
+      expect(used.length).toBeLessThanOrEqual(5); // four and the binder
+      for (const { parts } of used) expect(parts).toBeGreaterThanOrEqual(0.05);
+    }
+  });
+
+  it('leaves out what is not on the shelf any more, and says so', () => {
+    const empty = bookWith(text.replace('toner T4 "Toner T4"\n', 'toner T4 "Toner T4"\n  lot L-1 stock 0 g\n'));
+    const answer = formulate(empty, subject(empty, 'STD'), {});
+    expect(answer.notes.join()).toContain('nothing is left of T4');
+    for (const { toners: used } of answer.solutions) expect(used.map(({ code }) => code)).not.toContain('T4');
+    expect(answer.reachable || answer.notes.join().includes('cannot be reached within 1 dE00')).toBe(true);
+  });
+
+  it('says how near it gets where the reading cannot be reached', () => {
+    const answer = formulate(book, subject(book, 'STD'), { mustNot: ['T4', 'T0'] });
+    expect(answer.reachable).toBe(false);
+    const nearest = Math.min(...answer.solutions.map(({ dE00 }) => dE00));
+    expect(answer.notes.join()).toContain(`the nearest is ${nearest.toFixed(1)} dE00 away`);
+    expect(formulateText(answer)).toContain('more than the 1 that is allowed');
   });
 
   it('refuses what cannot be, in a sentence', () => {

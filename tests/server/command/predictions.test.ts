@@ -80,6 +80,7 @@ it('formulate answers in the documented shape', async () => {
     'voc',
     'coats',
     'bestGrey',
+    'coatsOver',
   ]);
   expect(solutions[0].toners[0]).toEqual({ code: expect.any(String), parts: expect.any(Number) });
 });
@@ -111,4 +112,18 @@ it('says in a sentence what cannot run, with exit code 2', async () => {
   const bare = await folderOf({ 'book.pour': 'book "Bare"\n  language 1\n' });
   const { code, err } = await pourbook(bare, 'fit');
   expect([code, err]).toEqual([2, expect.stringContaining('There is no card to learn from')]);
+});
+
+it('show --chart draws the coats of a formula against grey', async () => {
+  const folder = await folderOf({ 'book.pour': BOOK });
+  const drawn = await pourbook(folder, 'show', 'F-1', '--chart');
+  expect(drawn.code).toBe(0);
+  expect(drawn.out).toMatch(/^<svg xmlns="http:\/\/www.w3.org\/2000\/svg"[\s\S]*<\/svg>$/m);
+  const { points } = JSON.parse((await pourbook(folder, 'show', 'F-1', '--chart', '--json')).out);
+  expect(points.map(({ munsellValue }: { munsellValue: number }) => Math.round(2 * munsellValue) / 2)).toEqual(
+    Array.from({ length: 16 }, (_, i) => 2 + i / 2),
+  );
+  const other = await pourbook(folder, 'show', 'STD', '--chart');
+  expect(other.code).toBe(2);
+  expect(other.err).toContain('--chart draws the coats of a formula; this is a reading.');
 });

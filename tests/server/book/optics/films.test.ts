@@ -7,6 +7,7 @@ import { findingsIn } from '../../../../server/book/findings.ts';
 import { type Hiding, hidingIn, settleHiding } from '../../../../server/book/optics/hiding.ts';
 import { learnBook, opticsOf, solidOptics } from '../../../../server/book/optics/optics.ts';
 import { samplesOf } from '../../../../server/book/optics/samples.ts';
+import { whyFigure } from '../../../../server/report/markdown/figure.ts';
 import { correctText } from '../../../../server/report/text/correct.ts';
 import { formulaText } from '../../../../server/report/text/show-formula.ts';
 import { expectationsOf } from '../../../../server/review/expectations.ts';
@@ -143,6 +144,17 @@ describe('what is expected of hiding', () => {
     learnBook(relative);
     expect(settled(relative).join()).toContain('coats compare with each other only');
   });
+});
+
+it('draws coats against grey where one asks for the grey', () => {
+  const line = cell.entry.lines.find(({ word }) => word === 'undercoat')!;
+  const grey = line.values.find(({ place }) => place === 'grey')!;
+  const told = whyFigure(book, cell, line, grey)!;
+  const picture = /!\[[^\]]*\]\(data:image\/svg\+xml;base64,([^)]+)\)/.exec(told)![1]!;
+  const svg = Buffer.from(picture, 'base64').toString('utf8');
+  expect(svg).toMatch(/^<svg width="480" height="260" color="#808080"/);
+  expect(svg).toContain('Coats to hide, F-1');
+  expect(svg).toContain('named N2:');
 });
 
 it('finds the one grey over which a very clear paint hides', () => {
