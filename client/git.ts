@@ -31,6 +31,13 @@ export interface Ref {
   readonly commit?: string;
 }
 
+export interface Commit {
+  readonly hash: string;
+  readonly message: string;
+  readonly authorName?: string;
+  readonly authorDate?: Date;
+}
+
 export interface Repository {
   readonly rootUri: vscode.Uri;
   readonly state: {
@@ -43,6 +50,7 @@ export interface Repository {
   diffWith(ref: string): Promise<Change[]>;
   buffer(ref: string, path: string): Promise<Uint8Array>;
   getCommit(ref: string): Promise<{ readonly hash: string }>;
+  log(options: { readonly range: string; readonly path: string }): Promise<Commit[]>;
   getRefs(query: { readonly sort?: 'alphabetically' | 'committerdate' }): Promise<Ref[]>;
 }
 

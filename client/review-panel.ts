@@ -4,12 +4,13 @@ import type { Earlier } from './earlier.ts';
 import { gitOfEditor, repositoryOf } from './git.ts';
 import { type Chosen, chooseVersions } from './review-choice.ts';
 import type { Asked, PlaceShown, Shown } from './review-view.ts';
-import { type GivenVersion, versionAt } from './versions.ts';
+import { type CommitHead, commitsBetween, type GivenVersion, versionAt } from './versions.ts';
 
 interface Params {
   readonly folder: string;
   readonly before?: GivenVersion | undefined;
   readonly after?: GivenVersion | undefined;
+  readonly commits?: readonly CommitHead[];
 }
 
 const reviewRequest = new RequestType<Params, Shown, void>('pourbook/review');
@@ -178,6 +179,7 @@ export class ReviewPanel implements vscode.Disposable {
       folder: uri,
       before: await at(before),
       after: after && (await at(after)),
+      commits: await commitsBetween(repository, folder.uri, before.commit, after?.commit ?? 'HEAD'),
     });
   }
 }
@@ -230,12 +232,12 @@ h3 { font-size: 1em; font-weight: normal; font-style: italic; margin: .8rem 0 .2
 button { font: inherit; color: var(--vscode-button-secondaryForeground, inherit); background: var(--vscode-button-secondaryBackground, transparent); border: 1px solid var(--vscode-contrastBorder, transparent); padding: .2rem .7rem; cursor: pointer; }
 button:hover { background: var(--vscode-button-secondaryHoverBackground, transparent); }
 ol { list-style: none; margin: .4rem 0; padding: 0; } li { border-top: 1px solid var(--vscode-widget-border, transparent); }
-button.row { display: grid; grid-template-columns: minmax(7rem, max-content) 1fr max-content; gap: 0 1rem; width: 100%; text-align: left; color: inherit; background: none; border-color: transparent; padding: .35rem .4rem; }
+button.row { display: grid; grid-template-columns: 1fr max-content; gap: 0 1rem; width: 100%; text-align: left; color: inherit; background: none; border-color: transparent; padding: .35rem .4rem; }
 button.row:hover { background: var(--vscode-list-hoverBackground); }
 button.row[aria-current=true] { background: var(--vscode-list-inactiveSelectionBackground); border-color: var(--vscode-contrastActiveBorder, transparent); }
 .row b { font-weight: 600; } .row .status, .note, .same { color: var(--vscode-descriptionForeground); }
 .callout { border-left: 3px solid var(--vscode-foreground); padding-left: .6rem; font-weight: 600; }
-.row .callout { grid-column: 2 / -1; border: 0; padding: 0; font-size: .95em; }
+.row .line, .row .callout { grid-column: 1 / -1; } .row .callout { border: 0; padding: 0; font-size: .95em; }
 table { border-collapse: collapse; font-variant-numeric: tabular-nums; }
 th { text-align: left; font-weight: normal; font-style: italic; } th, td { padding: .15rem 1rem .15rem 0; vertical-align: top; }
 td { border-top: 1px solid var(--vscode-widget-border, transparent); } tr.marked td { font-weight: 600; }

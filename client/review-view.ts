@@ -72,7 +72,7 @@ function lay(review: Review): void {
   say('title', capital(review.title));
   say('sum', capital(review.sum));
   main.replaceChildren(
-    ...review.notes.map((note) => element('p', capital(note), 'note')),
+    ...review.notes.map((note) => element('p', `${capital(note)}.`, 'note')),
     ...(review.rows.length > 0 ? [list(review.rows)] : []),
     ...review.rows.map(details),
     ...(review.entries.length > 0 ? [others(review.entries)] : []),
@@ -103,9 +103,9 @@ function listed(row: Row): HTMLElement {
   made.append(
     element('b', row.id),
     ' ',
-    element('span', row.line),
-    ' ',
     element('span', row.status, 'status'),
+    ' ',
+    element('span', row.line, 'line'),
     ...row.callOuts.flatMap((callOut) => [' ', element('span', callOut, 'callout')]),
   );
   const item = element('li');
@@ -182,7 +182,7 @@ function others(entries: Review['entries']): HTMLElement {
     const row = button('', () => host.postMessage({ do: 'open', place }));
     row.className = 'row';
     row.id = `entry ${entry}`;
-    row.append(element('b', entry), ' ', element('span', text));
+    row.append(element('b', entry), ' ', element('span', text, 'line'));
     const item = element('li');
     item.append(row);
     return item;

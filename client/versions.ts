@@ -40,6 +40,32 @@ export async function versionAt(
   return { label, commit, files: (await Promise.all(files)).sort((a, b) => (a.uri < b.uri ? -1 : 1)) };
 }
 
+export interface CommitHead {
+  readonly hash: string;
+  readonly author: string;
+  /** ISO 8601. */
+  readonly date: string;
+  readonly subject: string;
+}
+
+/** The commits of `to` that changed the book since `from`, newest first. */
+export async function commitsBetween(
+  repository: Repository,
+  folder: vscode.Uri,
+  from: string,
+  to: string,
+): Promise<CommitHead[]> {
+  const below = folder.path.slice(repository.rootUri.path.length).replace(/^\/|\/$/g, '');
+  const path = `:(top,glob)${below === '' ? '' : `${below}/`}**/*.pour`;
+  const commits = await repository.log({ range: `${from}..${to}`, path }).catch(() => []);
+  return commits.map(({ hash, message, authorName = '', authorDate }) => ({
+    hash,
+    author: authorName,
+    date: authorDate?.toISOString() ?? '',
+    subject: message.split('\n', 1)[0] ?? '',
+  }));
+}
+
 /** An open file that git ignores has no earlier version either. */
 async function fileAt(repository: Repository, commit: string, uri: vscode.Uri): Promise<string | null> {
   const key = `${commit} ${uri}`;

@@ -21,7 +21,7 @@ import { gradeLine } from '../report/text/review-line.ts';
 import type { FormulaReview } from '../review/formula.ts';
 import { type EntryReview, type Review, review } from '../review/review.ts';
 import type { Since } from '../review/since.ts';
-import type { Source, SourceBytes, SourceFile } from '../review/source.ts';
+import type { CommitHead, Source, SourceBytes, SourceFile } from '../review/source.ts';
 import type { Place } from '../review/versions.ts';
 import { openVersions } from '../review/versions.ts';
 import { type Base, bytesOf, type GivenVersion, NOW, pathBelow } from './bases.ts';
@@ -35,6 +35,8 @@ export interface ReviewParams {
   readonly before?: GivenVersion;
   /** Nothing: the files as they are in the editor. */
   readonly after?: GivenVersion;
+  /** Between two versions that are not the one that the book is compared with anyway. */
+  readonly commits?: readonly CommitHead[];
 }
 
 export interface ReviewPanel {
@@ -107,7 +109,7 @@ async function unrecorded({ book, folder }: Shelf, { formulas }: Review, ports: 
   const recorded = new Map((bytes ? readLock(decodeBook(bytes)) : []).map((fit) => [fitName(fit), fit.key]));
   if ([...book.fits.peek()].every(([name, { key }]) => recorded.get(name) === key)) return [];
   return [
-    'predicted from the cards as they stand in the editor; `pourbook fit --write` records that, so that it comes out the same for everyone',
+    'predicted from the cards as they stand in the editor: record that with pourbook fit --write, so that it comes out the same for everyone',
   ];
 }
 
@@ -116,12 +118,13 @@ export async function reviewVersions(
   shelf: Shelf,
   before: GivenVersion,
   after: GivenVersion | undefined,
+  commits: readonly CommitHead[],
   ports: Ports,
 ): Promise<ReviewPanel> {
   const sources = [before, after ?? { label: NOW, commit: null, files: [] }].map((given) =>
     sourceOf(shelf, given, ports),
   );
-  return panelOf(shelf, review(await openVersions(sources[0]!, sources[1]!)));
+  return panelOf(shelf, review(await openVersions(sources[0]!, sources[1]!), commits));
 }
 
 function sourceOf(shelf: Shelf, { label, commit, files: differing }: GivenVersion, ports: Ports): Source {

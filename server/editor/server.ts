@@ -238,13 +238,19 @@ export function serve(connection: Connection, given: Ports): void {
   );
   connection.onRequest(
     reviewRequest,
-    guarded('review', { problem: 'The review failed; the log says why.' }, async ({ folder, before, after }) => {
-      const shelf = workspace.folder(folder);
-      const base = shelf && bases.of(shelf);
-      if (!shelf || (!before && !base))
-        return { problem: 'The book is still being read, or no earlier version of it is known.' };
-      return before ? reviewVersions(shelf, before, after, ports) : reviewSinceBase(shelf, base!, ports, settle);
-    }),
+    guarded(
+      'review',
+      { problem: 'The review failed; the log says why.' },
+      async ({ folder, before, after, commits = [] }) => {
+        const shelf = workspace.folder(folder);
+        const base = shelf && bases.of(shelf);
+        if (!shelf || (!before && !base))
+          return { problem: 'The book is still being read, or no earlier version of it is known.' };
+        return before
+          ? reviewVersions(shelf, before, after, commits, ports)
+          : reviewSinceBase(shelf, base!, ports, settle);
+      },
+    ),
   );
   connection.onDefinition(
     onFile('definition', null, (book, file, { position }) => spelled(definition(book, file, position))),

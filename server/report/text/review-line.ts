@@ -1,4 +1,5 @@
 /** A review of a formula on one line: above the formula in the editor, and in the list of all that changed. */
+import { parseGeometry, zoneOf } from '../../colour/geometry.ts';
 import type { FormulaReview } from '../../review/formula.ts';
 import { plusMinusText } from '../../review/verdict.ts';
 
@@ -25,9 +26,12 @@ function colourLine(one: FormulaReview, before: string): string {
   return one.was === 'renamed' ? `renamed from ${one.from}, no change in colour` : 'no change in colour';
 }
 
+/** Of the worst angle, since that is the one of which a card has to be made; the panel tells the others. */
 function movedText({ shift }: FormulaReview): string {
   const worst = shift?.angles[0];
   if (!worst || worst.dE00 === 0) return '';
-  const words = shift!.differs === '' || shift!.differs.startsWith('no clear direction') ? '' : `, ${shift!.differs}`;
+  const named = worst.direction !== '' && !worst.direction.startsWith('no clear direction');
+  const where = worst.geometry.includes('as') ? ` on the ${zoneOf(parseGeometry(worst.geometry))}` : '';
+  const words = named ? `, ${worst.direction}${where}` : '';
   return `worst ${worst.dE00.toFixed(1)}${plusMinusText(worst.plusMinus)} at ${worst.geometry}${words} (${shift!.basis})`;
 }
