@@ -44,7 +44,7 @@ export function vocOfParts(
   const additions = additionsOf(book, system, undefined);
   if (additions && !additions.components) return { value: null, missing: [`what ${system} adds to its paint`] };
   const cup = sprayedCup(book, 'top', kilogramOf(parts), additions?.components);
-  const found = vocAnswer(book, [cup], additions ? 'ready to spray' : 'poured');
+  const found = vocAnswer(book, [cup], additions);
   return { value: found[found.figure ?? 'lessWater'], missing: found.missing };
 }
 

@@ -1,7 +1,7 @@
 /** The scale that a mix is weighed on: the one asked for, else the bench scale, else the finest of the shop that carries the cup. */
 import type { Book } from '../book/book.ts';
 import { scaleNamed, shopOf } from '../book/known.ts';
-import { scalesOf } from '../book/small-pours.ts';
+import { scalesOf } from '../book/scales.ts';
 import type { Rational } from '../exact/rational.ts';
 import { chooseScale } from '../paint/scales.ts';
 import { plain } from './plain.ts';

@@ -121,7 +121,7 @@ export function mix(book: Book, cell: EntryCell, question?: Quantity | MixAsked)
   const weighable = sum(cups.map(({ weight }) => weight));
   const sprayed = cups.map(({ coat, amounts }) => sprayedCup(book, coat.name, amounts, additions?.components));
   const filled = sprayed.filter(({ amounts }) => amounts.length > 0);
-  const voc = vocAnswer(book, filled, additions?.components ? 'ready to spray' : 'poured');
+  const voc = vocAnswer(book, filled, additions);
   const readies = cups.map((cup) => readyOf(book, recipe, cup, additions, step));
   const undercoat = undercoatCup(book, recipe, needed.weight, step, asked.booth);
   const undercoats = undercoatCupsInOrder(undercoat);

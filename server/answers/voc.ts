@@ -3,6 +3,7 @@
 import type { Book } from '../book/book.ts';
 import { shopOf } from '../book/known.ts';
 import { lackingText } from '../book/materials.ts';
+import type { Additions } from '../book/ready.ts';
 import { type HeldLimit, limitOf, type Sprayed, type Staged, type VocOfMix, vocOfMix } from '../book/voc.ts';
 import type { Rational } from '../exact/rational.ts';
 import { judgeVoc, type VocContent, type VocFigure } from '../paint/voc.ts';
@@ -26,7 +27,9 @@ export interface VocAnswer extends VocFigures {
   /** Which of the three figures the limit is for. */
   readonly figure: VocFigure | null;
   readonly within: boolean | null;
-  /** Of what: the mix ready to spray, or as poured where the system states nothing to add. */
+  /** All coats of a topcoat and its clear as one coating, g/l of the figure; null where the limit does not count them so. */
+  readonly staged: number | null;
+  /** Of what: the mix ready to spray, or as poured where the system states nothing to add, or not how much. */
   readonly as: 'poured' | 'ready to spray';
   /** The coat that the figures are of, the one nearest to the limit. */
   readonly coat: string | null;
@@ -42,31 +45,41 @@ export interface AgainstLimit {
   readonly named: { readonly regime: string; readonly category: string | undefined } | undefined;
 }
 
-/** Against the limit for the colours of the book, unless another is said. */
+/**
+ * Against the limit for the colours of the book, unless another is said.
+ * @param additions what the system adds; where it does not say how much, nothing is judged
+ */
 export function vocAnswer(
   book: Book,
   sprayed: readonly Sprayed[],
-  as: VocAnswer['as'],
+  additions: Additions | undefined,
   { held, named }: AgainstLimit = { held: limitOf(shopOf(book)), named: shopOf(book).voc },
 ): VocAnswer {
   const found = vocOfMix(book, sprayed, held);
   const { figure, coats, staged, worst } = found;
+  const unready = additions && !additions.components ? additions : undefined;
   const stagedValue = staged && 'value' in staged ? staged.value : undefined;
   return {
     ...figuresOf(worst?.content),
     ...(stagedValue ? { [figure]: gramsPerLitre(stagedValue) } : {}),
+    staged: gramsPerLitre(stagedValue),
     regime: held?.id ?? named?.regime ?? null,
     regimeName: held?.name ?? null,
     category: named?.category ?? null,
     date: held?.date ?? null,
     limit: held ? gramsPerLitre(held.limit.limit) : null,
     figure: held ? figure : null,
-    within: withinLimit(found, held),
-    as,
+    within: unready ? null : withinLimit(found, held),
+    as: additions?.components ? 'ready to spray' : 'poured',
     coat: coats.length > 1 && !stagedValue ? (worst?.coat ?? null) : null,
     coats: coats.map(({ coat, content }) => ({ coat, ...figuresOf(content) })),
     missing: [...new Set(found.missing.map(lackingText))],
-    notes: notesOf(found, held),
+    notes: [
+      ...(unready
+        ? [`How much ${unready.system.id} adds is not told in full, so its VOC ready to spray is not known.`]
+        : []),
+      ...notesOf(found, held),
+    ],
   };
 }
 

@@ -67,9 +67,9 @@ export function amountsNeeded(
     case 'mass':
       return inGrams(quantity, byWeight(book, recipe, coats, components, base, as));
     case 'volume':
-      return byVolume(book, recipe, coats, components, base, as);
+      return byVolume(book, recipe, coats, components, quantity, as);
     case 'area':
-      return byArea(book, recipe, coats, components, base, asked);
+      return byArea(book, recipe, coats, components, quantity, asked);
     default:
       throw new Unanswerable(
         `A weight is needed, such as 80 g, a volume or an area; ${quantity.unit.symbol} is a ${quantity.unit.dimension}.`,
@@ -113,6 +113,12 @@ function byWeight(
   };
 }
 
+/** `500 ml`, or `1 pt-US (473.18 ml)`. */
+const inUnits = ({ value, unit }: Quantity, base: string): string => {
+  const said = `${plain(value)} ${unit.symbol}`;
+  return unit.symbol === base ? said : `${said} (${shortened(toBase({ value, unit }))} ${base})`;
+};
+
 const shortened = (value: Rational): string => plain(rational(value.valueOf().toFixed(2)));
 
 function hasAdditions(book: Book, recipe: Recipe): boolean {
@@ -154,7 +160,7 @@ function byVolume(
   recipe: Recipe,
   coats: readonly Unweighed[],
   components: readonly Component[] | undefined,
-  millilitres: Rational,
+  quantity: Quantity,
   as: 'poured' | 'ready to spray',
 ): AmountsNeeded {
   const perGram = readyPerGram(
@@ -163,12 +169,12 @@ function byVolume(
     as === 'poured' ? [] : components,
     as === 'poured' ? { ...recipe, system: undefined } : recipe,
   );
-  const weight = millilitres.div(perGram.millilitres);
+  const weight = toBase(quantity).div(perGram.millilitres);
   return {
     coats: divided(coats, weight),
     weight,
     area: undefined,
-    basis: [`${plain(millilitres)} ml${as === 'poured' ? '' : ' ready to spray'} by the densities of the toners.`],
+    basis: [`${inUnits(quantity, 'ml')}${as === 'poured' ? '' : ' ready to spray'} by the densities of the toners.`],
   };
 }
 
@@ -178,9 +184,10 @@ function byArea(
   recipe: Recipe,
   coats: readonly Unweighed[],
   components: readonly Component[] | undefined,
-  area: Rational,
+  quantity: Quantity,
   asked: AmountAsked,
 ): AmountsNeeded {
+  const area = toBase(quantity);
   const shop = shopOf(book);
   const spray = spraying(book, recipe, asked);
   const stated = asked.transfer ?? shop.transfer?.efficiency;
@@ -208,8 +215,9 @@ function byArea(
     weight: sum(all.map((coat) => coat.grams)),
     area: asked.blend ? area.add(asked.blend) : area,
     basis: [
-      `${plain(area)} m2${asked.blend ? `, and ${plain(asked.blend)} m2 blended at half the film (common practice)` : ''}, ${plain(spray.film)} um dry in ${spray.coats} ${spray.coats === 1 ? 'coat' : 'coats'}${spray.assumed ? ' (common practice: the system states no film)' : ''}.`,
+      `${inUnits(quantity, 'm2')}${asked.blend ? `, and ${shortened(asked.blend)} m2 blended at half the film (common practice)` : ''}, ${plain(spray.film)} um dry in ${spray.coats} ${spray.coats === 1 ? 'coat' : 'coats'}${spray.assumed ? ' (common practice: the system states no film)' : ''}.`,
       `${plain((stated ?? usual.transferEfficiency).mul(100))} % of what is sprayed stays on the part${stated ? '' : ' (common practice: the book states no transfer)'}${fixedLoss ? `; ${plain(fixedLoss)} ml stay in gun and cup` : ''}.`,
+      ...(recipe.undercoat ? ['Of the undercoat as much is mixed: how far it goes is not computed.'] : []),
     ],
   };
 }

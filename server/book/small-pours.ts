@@ -15,8 +15,9 @@ import { letDownShare, withLetDown } from '../paint/letdown.ts';
 import { chooseScale, type Scale, smallestPour, type WeighingMode } from '../paint/scales.ts';
 import type { Part } from '../paint/weights.ts';
 import type { Book } from './book.ts';
-import { scaleIn, shopOf, tonerIn, tonerNamed } from './known.ts';
+import { shopOf, tonerIn, tonerNamed } from './known.ts';
 import type { Recipe, RecipeCoat, RecipeToner } from './recipe.ts';
+import { scalesOf } from './scales.ts';
 
 /** A recipe as it is to be weighed. */
 export interface Weighed {
@@ -72,15 +73,6 @@ export function waysOut(book: Book, small: readonly RecipeToner[], weighed: Weig
     letDowns: small.flatMap((toner) => letDownOf(book, toner, weighed) ?? []),
   };
 }
-
-/** The scales of the shop beside the bench scale, as far as they state their readability. */
-export const scalesOf = (book: Book): Scale[] =>
-  [...book.ofKind('scale')]
-    .map((cell) => scaleIn(book, cell))
-    .flatMap(({ id, step, capacity }) =>
-      step?.gt(0) ? [{ name: id, readability: step, ...(capacity ? { capacity } : {}) }] : [],
-    )
-    .sort((a, b) => (a.name < b.name ? -1 : 1));
 
 function finerScale(book: Book, small: readonly RecipeToner[], weighed: Weighed): Scale | undefined {
   const found = chooseScale(scalesOf(book), heaviestCup(weighed));

@@ -1,7 +1,7 @@
 import { linesOf } from '../../../grammar/tree.ts';
 import { plainDecimal } from '../../exact/plain.ts';
-import { testWeighing } from '../../paint/scales.ts';
 import { scaleIn } from '../known.ts';
+import { newestTest } from '../scales.ts';
 import { type Check, finding } from './check.ts';
 
 export const scaleOff: Check = {
@@ -9,16 +9,16 @@ export const scaleOff: Check = {
     {
       code: 'scale-off',
       title: 'A scale that reads a test weight wrong',
-      text: 'The newest test weight that was put on the scale read off by more than one step of the scale. Half a step is rounding and a little more is a draught or a cup that was touched; beyond a whole step every pour is off. That a whole step is too much is common practice; the legal limits of a verified scale are wider (EN 45501).',
+      text: 'The newest test weight that was put on the scale read off by more than one step of the scale. Half a step is rounding and a little more is a draught or a cup that was touched; beyond a whole step every pour is off. That a whole step is too much is common practice; the legal limits of a verified scale are wider (EN 45501). Until it reads right again it is not offered for small pours.',
     },
   ],
   in: ['scale'],
   acrossFiles: false,
   *find(book, cell) {
     const scale = scaleIn(book, cell);
-    const newest = [...scale.tests].sort((a, b) => (a.when < b.when ? 1 : -1))[0];
+    const newest = newestTest(scale);
     if (!newest || !scale.step) return;
-    const { off, within } = testWeighing(newest.weight, newest.shown, scale.step);
+    const { off, within } = newest;
     const line = linesOf(cell.entry, 'tested').find((one) => one.values.some((value) => value.text === newest.when));
     if (within || !line) return;
     const by = plainDecimal(off.abs());

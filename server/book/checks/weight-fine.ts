@@ -14,7 +14,7 @@ export const weightFine: Check = {
     {
       code: 'weight-fine',
       title: 'A weight written finer than the scale shows it',
-      text: 'A scale that shows steps of 0.1 g cannot show 80.25 g. A weight that is wanted should be one that can be weighed; a weight that was read off the scale cannot have been shown like this, so either a figure slipped or another scale was used (say which one with `scale` in the batch). Pounds and ounces are converted and not held to the step.',
+      text: 'A scale that shows steps of 0.1 g cannot show 80.25 g. A weight that is wanted should be one that can be weighed; a weight that was read off the scale cannot have been shown like this, so either a figure slipped or another scale was used (say which one with `scale` in the batch). Pounds and ounces are converted and not held to the step. On a sheet the running column is rounded to the step and every pour is the difference of two running figures, so that the total is exact at the nearest weight that can be weighed and no pour is off by a whole step; a figure halfway between two steps goes to the larger one.',
     },
   ],
   in: ['formula', 'variant', 'batch'],

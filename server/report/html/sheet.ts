@@ -131,7 +131,7 @@ function undercoat(sheet: SheetAnswer): string {
 }
 
 function oneUndercoat(sheet: SheetAnswer, one: UndercoatSheet, number: number): string {
-  const said = [afterText(one), ...ownReadyText(one, sheet.readyToSpray)].filter((sentence) => sentence !== '');
+  const said = [afterText(one), ...ownReadyText(one, sheet)].filter((sentence) => sentence !== '');
   return [
     `<section><h2>${number}. Undercoat: ${text(sheetWords(one))}</h2>`,
     `<p>${text(greyText(one))}</p>`,
@@ -197,7 +197,7 @@ function facts(sheet: SheetAnswer): string {
     ...[sheet.voc, ...undercoatsInOrder(sheet.undercoat).map(({ voc }) => voc)].flatMap((voc, n) =>
       voc
         ? [
-            vocText(voc, n === 0 ? '' : 'of the undercoat, ')
+            vocText(voc, n === 0 ? '' : 'of the undercoat, ', n === 0 ? [] : sheet.voc.notes)
               .map((one) => one.trim())
               .join(' '),
           ]

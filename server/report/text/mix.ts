@@ -10,7 +10,7 @@ export function mixText(sheet: MixAnswer): string {
   const said = sheet.differs ? ` (${sheet.weight} g asked for; the scale shows steps of ${sheet.scale})` : '';
   const lines = [`${sheet.formula} "${sheet.name}": ${sheet.weighable} g${said}`, ...sheet.basis];
   if (sheet.scaleNote) lines.push(sheet.scaleNote);
-  lines.push('', ...undercoatText(sheet.undercoat, sheet.readyToSpray), '', ...poursText(sheet));
+  lines.push('', ...undercoatText(sheet.undercoat, sheet), '', ...poursText(sheet));
   lines.push('', ...figuresText(sheet), '', ...sheet.cautions.map(({ text }) => text));
   return lines.join('\n');
 }
@@ -90,8 +90,8 @@ export function readyText(ready: ReadyAnswer | null): string[] {
 
 const FIGURES = { actual: 'actual', lessWater: 'less water', lessWaterAndExempt: 'less water and exempt' } as const;
 
-/** @param what it is of, where that is not the colour */
-export function vocText(voc: VocAnswer, what = ''): string[] {
+/** @param what it is of, where that is not the colour, @param said notes that stand elsewhere already */
+export function vocText(voc: VocAnswer, what = '', said: readonly string[] = []): string[] {
   const of = `VOC ${what}${voc.as}${voc.coat ? `, ${voc.coat} coat` : ''}`;
   if (voc.missing.length > 0) return [`${of}: not known (${voc.missing.join('; ')}).`];
   const figure = (value: number | null) => (value === null ? 'none' : value.toFixed(1));
@@ -102,9 +102,11 @@ export function vocText(voc: VocAnswer, what = ''): string[] {
           voc.within === null ? 'not judged' : voc.within ? 'the mix is not above it' : 'the mix is above it'
         }.`;
   return [
-    `${of}: actual ${figure(voc.actual)}, less water ${figure(voc.lessWater)}, less water and exempt ${figure(voc.lessWaterAndExempt)} g/l.`,
+    voc.staged === null || !voc.figure
+      ? `${of}: actual ${figure(voc.actual)}, less water ${figure(voc.lessWater)}, less water and exempt ${figure(voc.lessWaterAndExempt)} g/l.`
+      : `${of}, with its clear coat as one coating: ${figure(voc.staged)} g/l ${FIGURES[voc.figure]}.`,
     `  ${limit}`,
-    ...voc.notes.map((note) => `  ${note}`),
+    ...voc.notes.filter((note) => !said.includes(note)).map((note) => `  ${note}`),
   ];
 }
 
@@ -148,17 +150,19 @@ function stockText({ toner, needed, from, short, mixesLots }: StockAnswer): stri
   ];
 }
 
-/** @param colour what makes the colour ready: what holds for both is said with that */
-export function undercoatText(undercoat: UndercoatSheet | null, colour: ReadyAnswer | null): string[] {
+type Colour = Pick<MixAnswer, 'readyToSpray' | 'voc'>;
+
+/** @param colour that goes on it: what holds for both is said with that */
+export function undercoatText(undercoat: UndercoatSheet | null, colour: Colour | null): string[] {
   if (!undercoat) return ['Undercoat: the formula names none.'];
   return undercoatsInOrder(undercoat).flatMap((one, n) => oneUndercoat(one, colour, n === 0 ? 'first' : 'next'));
 }
 
 /** What holds for an undercoat that is of another system than its colour; else it is said with that. */
-export const ownReadyText = ({ readyToSpray }: UndercoatSheet, colour: ReadyAnswer | null): string[] =>
-  readyToSpray?.system === colour?.system ? [] : readyText(readyToSpray);
+export const ownReadyText = ({ readyToSpray }: UndercoatSheet, colour: Colour | null): string[] =>
+  readyToSpray?.system === colour?.readyToSpray?.system ? [] : readyText(readyToSpray);
 
-function oneUndercoat(undercoat: UndercoatSheet, colour: ReadyAnswer | null, when: 'first' | 'next'): string[] {
+function oneUndercoat(undercoat: UndercoatSheet, colour: Colour | null, when: 'first' | 'next'): string[] {
   const title = `Undercoat ${when}: ${sheetWords(undercoat)}${greyFigure(undercoat)}`;
   if (undercoat.problem) return [`${title}: ${undercoat.problem}`];
   const basis = basisText(undercoat);
@@ -170,7 +174,7 @@ function oneUndercoat(undercoat: UndercoatSheet, colour: ReadyAnswer | null, whe
     ...additionsText(undercoat.readyToSpray),
     ...ownReadyText(undercoat, colour),
     ...(after ? [after] : []),
-    ...(undercoat.voc ? vocText(undercoat.voc, 'of the undercoat, ') : []),
+    ...(undercoat.voc ? vocText(undercoat.voc, 'of the undercoat, ', colour?.voc.notes) : []),
   ];
 }
 

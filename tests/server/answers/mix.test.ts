@@ -160,7 +160,7 @@ describe('VOC', () => {
       liquid('M', '1', '36') +
       formula(...coats);
     const of = (...coats: string[]) => mixOf(stages(coats), 'F', { quantity: q('100', 'g') }).voc;
-    expect(of('toner B 1').lessWaterAndExempt).toBe(540);
+    expect(of('toner B 1')).toMatchObject({ lessWaterAndExempt: 540, staged: 540 });
     expect(of('coat ground', 'toner B 1', 'coat mid', 'toner M 1').lessWaterAndExempt).toBe(565);
     // A base and its clear are one coating for the American topcoat, too: (620 + 2 x 500) / 3; alone the base is.
     const two = (clear: string) =>
@@ -223,6 +223,14 @@ describe('amounts', () => {
     );
   });
 
+  it('are told in the unit asked for, with no more digits than a bench needs', () => {
+    const text = liquid('A', '1.05', '30') + formula('toner A 3');
+    expect(mixOf(text, 'F', { quantity: q('1', 'pt-US') }).basis[0]).toBe(
+      '1 pt-US (473.18 ml) by the densities of the toners.',
+    );
+    expect(mixOf(solids(), 'F', { quantity: q('10', 'ft2') }).basis[0]).toMatch(/^10 ft2 \(0\.93 m2\), 15 um dry/);
+  });
+
   it('for a volume fill it', () => {
     const sheet = mixOf(
       liquid('A', '1.05', '30') + liquid('B', '1.34', '40') + formula('toner A 3', 'toner B 1'),
@@ -250,9 +258,12 @@ describe('amounts', () => {
   it('leave a percentage without its base open', () => {
     const text =
       entry('system S "s"', 'reducer R 10 %') + liquid('A', '1', '30') + liquid('R', '1', '0') + formula('toner A 1');
-    const { readyToSpray } = mixOf(text, 'F', { quantity: q('100', 'g') });
+    const { readyToSpray, voc } = mixOf(eu + text, 'F', { quantity: q('100', 'g') });
     expect(readyToSpray).toMatchObject({ grams: null, lines: [{ grams: null }] });
     expect(readyToSpray!.notes).toEqual(['R: a percentage of what is not said.']);
+    // What is sprayed is not known, so nothing is held against the limit.
+    expect(voc).toMatchObject({ as: 'poured', limit: 420, within: null });
+    expect(voc.notes[0]).toBe('How much S adds is not told in full, so its VOC ready to spray is not known.');
   });
 
   it('choose the reducer by the booth', () => {

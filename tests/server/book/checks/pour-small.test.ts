@@ -29,6 +29,11 @@ describe('pour-small', () => {
     );
     expect(small(text.replace('100 g', '40 g'))[0]!.remedy).toContain('weigh it on TINY');
     expect(small(text.replace('0.01 g', '0.09 g'))[0]!.remedy).not.toContain('FINE');
+    const off = text.replace(
+      '0.01 g\n',
+      '0.01 g\n  tested 2026-10-01 100 g reads 100.00 g\n  tested 2026-11-01 100 g reads 100.03 g\n',
+    );
+    expect(small(off)[0]!.remedy).not.toContain('FINE');
     expect(fixedBy(BOOK + text, 'pour-small', 1)).toContain('  toner A-10 12.5\n  toner B 87.5\n');
     expect(small(fixedBy(BOOK + text, 'pour-small', 1).slice(BOOK.length))).toEqual([]);
   });
