@@ -4,10 +4,15 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Page } from 'playwright-core';
 import { ensureCodeServer } from './host/code-server.ts';
+import { command, goTo, overtype, panelOf } from './host/hand.ts';
 import { findChromium, openWorkbench } from './host/workbench.ts';
 import { pack } from './pack.ts';
+import { commitAll } from './repository.ts';
 
 // Takes pictures of the packed extension at work on the sample book, as a user sees it, into dist/screenshots.
+
+// `npm run screenshots -- Review` takes only those of the part with this word in its name.
+const only = process.argv[2];
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const pictures = join(root, 'dist/screenshots');
@@ -28,32 +33,6 @@ const settings = {
   'explorer.openEditors.visible': 0,
 };
 
-async function command(page: Page, name: string): Promise<void> {
-  await page.keyboard.press('F1');
-  const input = page.locator('.quick-input-widget input.input');
-  await input.fill(`>${name}`);
-  await page.locator('.quick-input-list .monaco-list-row').first().waitFor();
-  await page.keyboard.press('Enter');
-  await page.locator('.quick-input-widget').waitFor({ state: 'hidden' });
-}
-
-/** Opens a file of the book at the first line that has the text, with the cursor `plus` characters into it. */
-async function goTo(page: Page, file: string, text: string, plus = 1): Promise<void> {
-  await page.keyboard.press('Control+P');
-  await page.locator('.quick-input-widget input.input').fill(file);
-  await page.locator('.quick-input-list .monaco-list-row').first().waitFor();
-  await page.keyboard.press('Enter');
-  await page.locator(`.tab.active[data-resource-name="${file}"]`).waitFor();
-  await page.locator('.monaco-editor.focused').waitFor();
-  await page.keyboard.press('Control+Home');
-  await page.keyboard.press('Control+F');
-  await page.keyboard.type(text);
-  await page.locator('.find-widget .matchesCount', { hasText: / of / }).waitFor();
-  await page.keyboard.press('Escape'); // closes the search and leaves its find selected
-  await page.keyboard.press('ArrowLeft');
-  for (let step = 0; step < plus; step++) await page.keyboard.press('ArrowRight');
-}
-
 async function picture(page: Page, name: string): Promise<void> {
   await page.screenshot({ path: join(pictures, `${name}.png`) });
   console.log(`dist/screenshots/${name}.png`);
@@ -68,7 +47,6 @@ async function hover(page: Page, name: string): Promise<void> {
 }
 
 async function takePictures(page: Page): Promise<void> {
-  await page.locator('.monaco-workbench').waitFor();
   await goTo(page, 'formulas-metallic.pour', 'formula SAM-31', 'formula SA'.length);
   await page
     .locator('.view-line span[class*="dyn-rule"], .view-line .inlay-hint, .view-line [class*="ced-"]')
@@ -105,11 +83,10 @@ async function takePictures(page: Page): Promise<void> {
 
 /** The panel beside the text, of a formula and of a batch that was over-poured. */
 async function takePanelPictures(page: Page): Promise<void> {
-  await page.locator('.monaco-workbench').waitFor();
   await goTo(page, 'formulas-metallic.pour', 'formula SAM-31', 'formula SA'.length);
   await command(page, 'View: Toggle Primary Side Bar Visibility');
   await page.locator('.editor-actions a[aria-label*="Pour Sheet"]').click();
-  const sheet = page.frameLocator('iframe.webview').frameLocator('iframe#active-frame');
+  const sheet = panelOf(page);
   await sheet.locator('tr').first().waitFor();
   await sheet.locator('#number').fill('80');
   await sheet.locator('h2', { hasText: 'Colour, 80.0 g' }).waitFor();
@@ -125,9 +102,34 @@ async function takePanelPictures(page: Page): Promise<void> {
   await picture(page, 'sheet-panel-batch');
 }
 
+/** The line above a formula that was changed, and the panel that it opens, in a light, a dark and a high-contrast theme. */
+async function takeReviewPictures(page: Page): Promise<void> {
+  await command(page, 'View: Close All Editor Groups');
+  await overtype(page, 'formulas-metallic.pour', 'BLK-1   1.25', 'BLK-1   1.45');
+  const above = page.locator('.codelens-decoration a', { hasText: 'colour moved' }).first();
+  await above.waitFor();
+  await goTo(page, 'formulas-metallic.pour', '1.45', 1);
+  await picture(page, 'review-above');
+  await hover(page, 'review-hover');
+  await above.click();
+  const review = panelOf(page);
+  await review.locator('button.row').first().waitFor();
+  await picture(page, 'review-panel');
+  for (const theme of ['Dark Modern', 'Dark High Contrast']) {
+    await page.keyboard.press('Control+K');
+    await page.keyboard.press('Control+T');
+    await page.locator('.quick-input-widget input.input').fill(theme);
+    await page.keyboard.press('Enter');
+    await page.waitForTimeout(1500);
+    await picture(page, `review-panel-${theme.toLowerCase().replaceAll(' ', '-')}`);
+  }
+}
+
 const place = await mkdtemp(join(tmpdir(), 'pourbook-pictures-'));
 const workspace = join(place, 'Saltmarsh Coachworks');
 await cp(join(root, 'samples/book'), workspace, { recursive: true });
+await cp(join(root, 'samples/optics.lock'), join(workspace, 'optics.lock'));
+commitAll(workspace);
 await mkdir(join(place, 'profile'));
 await mkdir(pictures, { recursive: true });
 const workbench = await openWorkbench({
@@ -139,10 +141,11 @@ const workbench = await openWorkbench({
   settings,
   viewport: { width: 1180, height: 760 },
 });
-workbench.page.setDefaultTimeout(30_000);
+workbench.page.setDefaultTimeout(60_000);
 try {
-  await takePictures(workbench.page);
-  await takePanelPictures(workbench.page);
+  await workbench.page.locator('.monaco-workbench').waitFor();
+  const parts = [takePictures, takePanelPictures, takeReviewPictures];
+  for (const part of parts) if (!only || part.name.includes(only)) await part(workbench.page);
 } catch (error) {
   await picture(workbench.page, 'where-it-failed');
   throw error;

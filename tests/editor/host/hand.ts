@@ -1,0 +1,42 @@
+import type { FrameLocator, Page } from 'playwright-core';
+
+// What a hand does in the workbench, for pictures and for what an extension cannot do by itself: press and read in a panel.
+
+export async function command(page: Page, name: string): Promise<void> {
+  await page.keyboard.press('F1');
+  await choose(page, `>${name}`, name);
+  await page.locator('.quick-input-widget').waitFor({ state: 'hidden' });
+}
+
+/** Rows of what was typed before stay for a moment, and Enter would take one of them: so wait for the row that is meant. */
+async function choose(page: Page, typed: string, row: string): Promise<void> {
+  await page.locator('.quick-input-widget input.input').fill(typed);
+  await page.locator('.quick-input-list .monaco-list-row.focused', { hasText: row }).waitFor();
+  await page.keyboard.press('Enter');
+}
+
+/** Opens a file of the book at the first line that has the text, with the cursor `plus` characters into it. */
+export async function goTo(page: Page, file: string, text: string, plus = 1): Promise<void> {
+  await page.keyboard.press('Control+P');
+  await choose(page, file, file);
+  await page.locator(`.tab.active[data-resource-name="${file}"]`).waitFor();
+  await page.locator('.monaco-editor.focused').waitFor();
+  await page.keyboard.press('Control+Home');
+  await page.keyboard.press('Control+F');
+  await page.keyboard.type(text);
+  await page.locator('.find-widget .matchesCount', { hasText: / of / }).waitFor();
+  await page.keyboard.press('Escape'); // closes the search and leaves its find selected
+  await page.keyboard.press('ArrowLeft');
+  for (let step = 0; step < plus; step++) await page.keyboard.press('ArrowRight');
+}
+
+/** Types over a text of the book. */
+export async function overtype(page: Page, file: string, was: string, is: string): Promise<void> {
+  await goTo(page, file, was, 0);
+  for (const _ of was) await page.keyboard.press('Shift+ArrowRight');
+  await page.keyboard.type(is);
+}
+
+/** The page inside the panel. */
+export const panelOf = (page: Page): FrameLocator =>
+  page.frameLocator('iframe.webview').frameLocator('iframe#active-frame');
