@@ -5,9 +5,11 @@ import { quantity } from '../exact/quantity.ts';
 import { rational } from '../exact/rational.ts';
 import type { MixWarning } from './mix-warnings.ts';
 import { batchPanel } from './panel-batch.ts';
+import type { ReadyAnswer } from './ready.ts';
 import { type SheetAnswer, sheet } from './sheet.ts';
 import { Unanswerable } from './subject.ts';
 import { sheetWords, type UndercoatSheet, undercoatsInOrder } from './undercoat-sheet.ts';
+import type { VocAnswer } from './voc.ts';
 
 export interface PanelRow {
   readonly code: string;
@@ -82,7 +84,8 @@ function formulaPanel(answer: SheetAnswer): PanelSheet {
     done: null,
   });
   const several = answer.coats.length > 1;
-  const { readyToSpray: ready, voc } = answer;
+  const { readyToSpray: ready } = answer;
+  const undercoats = undercoatsInOrder(answer.undercoat);
   return {
     key: `${answer.formula} ${answer.weighable}`,
     title: answer.name,
@@ -93,23 +96,21 @@ function formulaPanel(answer: SheetAnswer): PanelSheet {
       ...(answer.warnings.length > 0
         ? [{ title: 'Before you pour', rows: [], lines: answer.warnings.map(warningLine) }]
         : []),
-      ...undercoatsInOrder(answer.undercoat).map((one, n) => ({
+      ...undercoats.map((one, n) => ({
         title: undercoatTitle(one, n === 0 ? 'first' : 'next'),
-        rows: one.pours.map(row),
+        rows: [...one.pours, ...additionRows(one.readyToSpray)].map(row),
         lines: undercoatLines(one),
       })),
-      ...answer.coats.map(({ coat, weight }) => ({
+      ...answer.coats.map(({ coat, weight, readyToSpray }) => ({
         title: several ? `Colour, ${coat} coat, ${weight} g` : `Colour, ${weight} g`,
-        rows: answer.pours.filter((pour) => pour.coat === coat).map(row),
+        rows: [...answer.pours.filter((pour) => pour.coat === coat), ...additionRows(readyToSpray)].map(row),
         lines: [],
       })),
       ...(ready
         ? [
             {
               title: ready.grams === null ? 'Ready to spray' : `Ready to spray, ${ready.grams} g`,
-              rows: ready.lines.flatMap(({ code, grams, cumulative }) =>
-                grams === null || cumulative === null ? [] : [row({ toner: code, grams, cumulative })],
-              ),
+              rows: [],
               lines: [...ready.notes, ...(ready.potLife ? [`Pot life ${ready.potLife}.`] : [])],
             },
           ]
@@ -119,15 +120,25 @@ function formulaPanel(answer: SheetAnswer): PanelSheet {
         rows: [],
         lines: [
           answer.difference,
-          voc.actual === null || voc.figure === null
-            ? `VOC not judged${voc.missing.length > 0 ? `: ${voc.missing.join('; ')}` : ''}.`
-            : `VOC ${voc.as}: ${voc[voc.figure]?.toFixed(0) ?? 'none'} of ${voc.limit} g/l, ${voc.regime} as of ${voc.date}.`,
+          vocLine(answer.voc, 'VOC'),
+          ...undercoats.flatMap((one) => (one.voc ? [vocLine(one.voc, 'VOC of the undercoat')] : [])),
         ],
       },
     ],
     cautions: answer.cautions.map((one) => one.text),
   };
 }
+
+/** Hardener and reducer go into the cup of their coat. */
+const additionRows = (ready: ReadyAnswer | null) =>
+  (ready?.lines ?? []).flatMap(({ code, grams, cumulative }) =>
+    grams === null || cumulative === null ? [] : [{ toner: code, grams, cumulative }],
+  );
+
+const vocLine = (voc: VocAnswer, what: string): string =>
+  voc.actual === null || voc.figure === null || voc.within === null
+    ? `${what} not judged${voc.missing.length > 0 ? `: ${voc.missing.join('; ')}` : ''}.`
+    : `${what} ${voc.as}: ${voc[voc.figure]?.toFixed(0) ?? 'none'} of ${voc.limit} g/l, ${voc.regime} ${voc.category} as of ${voc.date}.`;
 
 const warningLine = ({ kind, message, place }: MixWarning): string =>
   `${kind === 'broken' ? 'Do not pour yet: ' : ''}${message}${place ? ` (${place})` : ''}`;

@@ -27,6 +27,19 @@ it('shows a formula at its target or at the amount asked for', () => {
   ]);
 });
 
+it('makes each coat ready in its own cup, whose running figures go on', () => {
+  const text =
+    BOOK.replaceAll(/(toner [A-D] "[A-D]"\n)/g, '$1  density 1 g/ml\n').replace(
+      'system S "s"\n',
+      'system S "s"\n  reducer D 10 % of paint by weight\n',
+    ) + entry('formula P "Pearl"', 'system S', 'coat ground', 'toner A 1', 'toner B 1', 'coat mid', 'toner C 1');
+  const found = shown('P', { amount: '90', unit: 'g' }, text);
+  expect('sections' in found && found.sections.slice(0, 2).map(({ rows }) => rows.map((row) => row.running))).toEqual([
+    ['30.0 g', '60.0 g', '66.0 g'],
+    ['30.0 g', '33.0 g'],
+  ]);
+});
+
 it('says what is wrong with an amount', () => {
   expect(shown('F', { amount: 'much' })).toEqual({
     problem: "'much' is no amount. Write a number such as 80 or 62.5.",
