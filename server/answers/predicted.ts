@@ -4,7 +4,7 @@ import type { EntryCell } from '../book/cell.ts';
 import { shopOf } from '../book/known.ts';
 import { liquidsOf, volumeSolidsOf } from '../book/materials.ts';
 import { GRID } from '../book/optics/grid.ts';
-import { type GreyCoats, type Hiding, hidingIn } from '../book/optics/hiding.ts';
+import { type GreyCoats, type Hiding, hidingAnywhere, hidingIn } from '../book/optics/hiding.ts';
 import { belowTop, type EffectPaint, type Paint, paintOf, predictedIn, thicknessOf } from '../book/optics/predicted.ts';
 import { type Recipe, recipeIn } from '../book/recipe.ts';
 import { directionPhrase } from '../colour/direction.ts';
@@ -61,6 +61,10 @@ export interface PredictedAnswer {
   /** Why nothing is said of the undercoat that the formula names. */
   readonly undercoatNote: string | null;
   readonly bestGrey: ShownGrey | null;
+  /** Coats from which on films over black and over white look alike; null: not in 60, or nothing is known. */
+  readonly coatsOverAny: number | null;
+  /** Of one coat, over black against over white; null where it says nothing, as of a dark colour. */
+  readonly contrastRatio: number | null;
   readonly tints: readonly Tint[];
 }
 
@@ -107,7 +111,18 @@ export function predictedAnswer(
     namedGrey: hiding ? namedGrey(book, recipe, hiding, undercoat) : null,
     undercoatNote: hiding && !hiding.named ? unknownBelow(book, recipe) : null,
     bestGrey: shownGrey(hiding?.best, recipe.undercoat?.is.coloured ? undefined : undercoat),
+    ...anywhereOf(book, cell),
     tints: tintsOf(book, cell),
+  };
+}
+
+function anywhereOf(book: Book, cell: EntryCell): Pick<PredictedAnswer, 'coatsOverAny' | 'contrastRatio'> {
+  const found = hidingAnywhere(book, cell);
+  if ('none' in found) return { coatsOverAny: null, contrastRatio: null };
+  const { coats, contrast } = found;
+  return {
+    coatsOverAny: coats === null ? null : rounded(coats, 1),
+    contrastRatio: contrast === undefined ? null : rounded(contrast, 3),
   };
 }
 

@@ -46,11 +46,11 @@ const scanRatio = 1.03;
  * Smallest number of coats (broken) from which on `differenceAt` stays within the tolerance: the curve may dip below it
  * and rise again near the best grey, so the scan comes down from the thick end. Infinity when 60 coats do not do.
  */
-function settles(differenceAt: (coats: number) => number, tolerance: number): number {
+export function settles(differenceAt: (coats: number) => number, tolerance: number, ratio = scanRatio): number {
   if (!(differenceAt(mostCoats) <= tolerance)) return Number.POSITIVE_INFINITY;
   let within = mostCoats;
   while (within > fewestCoats) {
-    const thinner = within / scanRatio;
+    const thinner = within / ratio;
     if (differenceAt(thinner) > tolerance) return bisect(differenceAt, tolerance, thinner, within);
     within = thinner;
   }
@@ -74,11 +74,15 @@ export function coatsToHide(paint: CoatedPaint, under: Float64Array, tolerance: 
   return settles((coats) => deltaE00(opaque, labUnder(paint.light, coatsReading(paint, coats, under))), tolerance);
 }
 
-/** Coats until films over a black (L* 25) and a white (L* 95) undercoat look alike, within `tolerance` dE00. */
+/** L* of a black and a white undercoat, which say whether a paint hides over any grey. */
+export const BLACK = 25;
+export const WHITE = 95;
+
+/** Coats until films over a black and a white undercoat look alike, within `tolerance` dE00. */
 export function coatsBlackAgainstWhite(paint: CoatedPaint, tolerance: number): number {
   const count = paint.coat.K.length;
-  const black = greyReflectance(25, count);
-  const white = greyReflectance(95, count);
+  const black = greyReflectance(BLACK, count);
+  const white = greyReflectance(WHITE, count);
   const reading = (coats: number, under: Float64Array) => labUnder(paint.light, coatsReading(paint, coats, under));
   return settles((coats) => deltaE00(reading(coats, black), reading(coats, white)), tolerance);
 }

@@ -2,10 +2,18 @@
 
 import { viewingText } from '../../colour/viewing.ts';
 import { tristimulusWeights } from '../../colour/weights.ts';
+import { effectCoatsOverAny } from '../../paint/effect-any-grey.ts';
 import type { EffectGeometry } from '../../paint/effect-geometry.ts';
 import { type EffectCoats, effectCoatsToHide, showingThrough, undercoatInside } from '../../paint/effect-hiding.ts';
 import { thicknessScale } from '../../paint/fit.ts';
-import { type CoatedPaint, coatsReading, coatsToHide, opaqueReading } from '../../paint/hiding.ts';
+import {
+  type CoatedPaint,
+  coatsBlackAgainstWhite,
+  coatsReading,
+  coatsToHide,
+  contrastRatio,
+  opaqueReading,
+} from '../../paint/hiding.ts';
 import { deltaE00, labUnder, lightFor } from '../../paint/light.ts';
 import { mixtureOptics } from '../../paint/mixture.ts';
 import { lightnessOfValue, valueOfLightness } from '../../paint/munsell.ts';
@@ -92,6 +100,22 @@ const greyCoats = (lightness: number, coats: number): GreyCoats => ({
   coats: Number.isFinite(coats) ? coats : null,
 });
 
+/** How a formula hides whatever is below. */
+export interface HidingAnywhere {
+  /** Coats from which on films over black and over white look alike; null: not in 60. */
+  readonly coats: number | null;
+  /** Luminance of one coat over black by that over white; undefined where it says nothing. */
+  readonly contrast: number | undefined;
+}
+
+/** Worked out when it is asked for: no check reads it. */
+export function hidingAnywhere(book: Book, cell: EntryCell): HidingAnywhere | Unpredicted {
+  const counted = counting(book, cell);
+  if ('none' in counted) return counted;
+  const coats = counted.overAny();
+  return { coats: Number.isFinite(coats) ? coats : null, contrast: counted.relative ? undefined : counted.contrast() };
+}
+
 /** The grey over which a paint needs fewest coats; undefined when it hides over none. */
 export const bestHiding = (book: Book, paint: Paint): GreyCoats | undefined => countingOf(book, paint).best();
 
@@ -108,6 +132,10 @@ interface Counting extends Pick<Hiding, 'state' | 'tolerance' | 'relative' | 'co
   /** Whether it shows through so many coats. */
   readonly showsAt: (under: Float64Array, coats: number) => boolean;
   readonly best: () => GreyCoats | undefined;
+  /** Until films over black and white look alike. */
+  readonly overAny: () => number;
+  /** Of one coat; undefined where it says nothing, as of a dark colour. */
+  readonly contrast: () => number | undefined;
 }
 
 function counting(book: Book, cell: EntryCell): Counting | Unpredicted {
@@ -144,6 +172,8 @@ function countSolid(book: Book, paint: SolidPaint): Counting {
     coatsOver,
     showsAt,
     best: () => onHalfSteps({ coatsOver, showsAt }),
+    overAny: () => coatsBlackAgainstWhite(coated, tolerance),
+    contrast: () => contrastRatio(coated, 1),
   };
 }
 
@@ -177,6 +207,9 @@ function countEffect(book: Book, paint: EffectPaint): Counting {
     coatsOver,
     showsAt,
     best: () => onHalfSteps({ coatsOver, showsAt }),
+    overAny: () => effectCoatsOverAny(coated, tolerance),
+    // The ratio is of one reading at 45/0: a flake paint has no such luminance.
+    contrast: () => undefined,
   };
 }
 

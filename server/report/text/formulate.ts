@@ -28,7 +28,7 @@ const hidesIn = (coats: number | null): string =>
 
 function solutionText(answer: FormulateAnswer, one: Solution, number: number): string[] {
   const facts = [
-    `${one.dE00.toFixed(1)} dE00 ± ${plusMinusFigure(one.plusMinus)}${one.dE00 > answer.tolerance ? `, more than the ${answer.tolerance} that is allowed` : ''}`,
+    `${one.dE00.toFixed(1)} dE00 ± ${plusMinusFigure(one.plusMinus)}${one.dE00 > answer.tolerance ? ` (more than the ${answer.tolerance} that is allowed)` : ''}`,
     `worst ${one.worst.dE00.toFixed(1)} at ${one.worst.geometry} under ${one.worst.illuminant}`,
     ...(one.metamerism === null ? [] : [`up to ${one.metamerism.toFixed(1)} under other lights`]),
     ...(answer.over ? [`over ${answer.over.undercoat} ${hidesIn(one.coatsOver)}`] : []),

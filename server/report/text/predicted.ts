@@ -69,9 +69,17 @@ export function hidingLines(answer: PredictedAnswer): string[] {
     );
   if (answer.undercoatNote) lines.push(answer.undercoatNote);
   if (bestGrey) lines.push(`Best grey, predicted: ${greyWords(bestGrey)}, ${coatsWords(bestGrey.coats)}.`);
+  if (namedGrey || bestGrey) lines.push(...anywhereLines(answer));
   if (namedGrey?.moreCoats && namedGrey.moreCoats >= WORTH_A_WORD) lines.push(costWords(namedGrey));
   if (!bestGrey && namedGrey?.coats === null) lines.push('It hides over no grey: use a ground of a near colour.');
   return lines;
+}
+
+/** Whatever is below: for who sprays over a spot repair of several greys. */
+function anywhereLines({ coatsOverAny, contrastRatio }: PredictedAnswer): string[] {
+  const coats = coatsOverAny === null ? 'in no number of coats' : `from ${coatsWords(coatsOverAny)} on`;
+  const ratio = contrastRatio === null ? '' : ` Contrast ratio of one coat: ${contrastRatio.toFixed(2)}.`;
+  return [`Over black and white alike, predicted: ${coats}.${ratio}`];
 }
 
 function stepLines(panel: StepPanel | null): string[] {
