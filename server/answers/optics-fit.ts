@@ -1,9 +1,17 @@
 /** What the book has learned of its toners, how sure it is, and which cards would make it surer. */
 import type { Book } from '../book/book.ts';
 import { tonerNamed } from '../book/known.ts';
+import { GRID } from '../book/optics/grid.ts';
 import type { Learned, LearnedToner } from '../book/optics/learn.ts';
-import { fitsOf, opticsOf } from '../book/optics/optics.ts';
+import { fitsOf, opticsOf, solidOptics } from '../book/optics/optics.ts';
+import { paintOf } from '../book/optics/predicted.ts';
 import { cardsLeftOut, type LeftOutCard, systemsLearned } from '../book/optics/samples.ts';
+import { recipeIn } from '../book/recipe.ts';
+import { adviseDrawdowns } from '../paint/fit-advice.ts';
+import { lightFor } from '../paint/light.ts';
+import type { Component } from '../paint/mixture.ts';
+import { defaultSurface } from '../paint/surface.ts';
+import { rounded } from './number.ts';
 import { Unanswerable } from './subject.ts';
 
 export interface FitAnswer {
@@ -56,11 +64,43 @@ export function fitAnswer(book: Book, advise: boolean): FitAnswer {
   };
 }
 
+/** The drawdown that narrows the ± of the formulas of a side most; where no formula tells, one of the toner that is known least. */
+const adviceFor = (book: Book, fit: Learned): DrawdownAdvice | undefined =>
+  narrowing(book, fit) ?? ofLeastKnown(book, fit);
+
+/** A card that gains less of the mean ± is not worth its paint. */
+const WORTH_A_CARD = 0.01;
+
+function narrowing(book: Book, fit: Learned): DrawdownAdvice | undefined {
+  const optics = solidOptics(fit);
+  const formulas = optics ? solidFormulas(book, fit) : [];
+  if (!optics || formulas.length === 0) return undefined;
+  const light = lightFor(fit.light, GRID.start, GRID.step, GRID.count);
+  const best = adviseDrawdowns(optics.fit, optics.model, formulas, defaultSurface, light)[0];
+  if (!best || best.after > best.before * (1 - WORTH_A_CARD)) return undefined;
+  const drawdown = best.components.map(({ toner, share }) => ({
+    toner: optics.fit.toners[toner]!.code,
+    parts: rounded(100 * share, 1),
+  }));
+  const many = formulas.length === 1 ? 'of the one formula' : `of ${formulas.length} formulas, on average`;
+  const why = `the ± ${many}, goes from ${best.before.toFixed(2)} to ${best.after.toFixed(2)} dE00`;
+  const mixed = drawdown.map(({ toner, parts }) => `${toner} ${parts}`).join(' + ');
+  const text = `${fit.system}, ${fit.side}: draw down ${mixed}, predicted to narrow most: ${why}.`;
+  return { system: fit.system, side: fit.side, toner: best.toner, why, drawdowns: [drawdown], text };
+}
+
+function solidFormulas(book: Book, fit: Learned): (readonly Component[])[] {
+  return [...book.ofKind('formula'), ...book.ofKind('variant')].flatMap((cell) => {
+    const paint = paintOf(book, recipeIn(book, cell));
+    return 'none' in paint || paint.side !== 'solid' || paint.learned !== fit ? [] : [paint.components];
+  });
+}
+
 /**
  * A white tint of 20 % and a blend with black of 97:3 of the toner that is known least: by a numerical study of simulated books
  * these two are worth about eight ordinary cards, since the tint shows how it absorbs and the blend how it scatters.
  */
-function adviceFor(book: Book, fit: Learned): DrawdownAdvice | undefined {
+function ofLeastKnown(book: Book, fit: Learned): DrawdownAdvice | undefined {
   const widest = [...fit.toners].filter(wantsCards).sort(byNeed)[0];
   if (!widest) return undefined;
   const partner = (kind: string) =>

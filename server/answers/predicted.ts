@@ -3,19 +3,14 @@ import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { shopOf } from '../book/known.ts';
 import { liquidsOf, volumeSolidsOf } from '../book/materials.ts';
-import { GRID } from '../book/optics/grid.ts';
 import { type GreyCoats, type Hiding, hidingAnywhere, hidingIn } from '../book/optics/hiding.ts';
-import { belowTop, type EffectPaint, type Paint, paintOf, predictedIn, thicknessOf } from '../book/optics/predicted.ts';
+import { predictedIn } from '../book/optics/predicted.ts';
 import { type Recipe, recipeIn } from '../book/recipe.ts';
-import { directionPhrase } from '../colour/direction.ts';
 import type { Lab } from '../colour/lab.ts';
 import { type Viewing, viewingText } from '../colour/viewing.ts';
-import { tristimulusWeights } from '../colour/weights.ts';
-import { tintEffects as effectTints } from '../paint/effect-sensitivity.ts';
-import { lightFor } from '../paint/light.ts';
-import { tintEffects as solidTints } from '../paint/tint.ts';
 import { densityOfMix } from '../paint/volume.ts';
 import { rounded } from './number.ts';
+import { type Tint, tintsOf } from './tints.ts';
 
 export interface ShownPrediction {
   readonly geometry: string;
@@ -68,18 +63,6 @@ export interface PredictedAnswer {
   readonly tints: readonly Tint[];
 }
 
-/** What one per cent of the batch does. */
-export interface Tint {
-  readonly toner: string;
-  /** In words, at the angle nearest the gloss and at the one furthest from it; a solid colour has no flop. */
-  readonly face: string;
-  readonly flop: string | null;
-  readonly words: string;
-  /** Largest dE00 of the two, and its ± (90 %) where it is known. */
-  readonly dE: number;
-  readonly plusMinus: number | null;
-}
-
 export function predictedAnswer(
   book: Book,
   cell: EntryCell,
@@ -112,7 +95,7 @@ export function predictedAnswer(
     undercoatNote: hiding && !hiding.named ? unknownBelow(book, recipe) : null,
     bestGrey: shownGrey(hiding?.best, recipe.undercoat?.is.coloured ? undefined : undercoat),
     ...anywhereOf(book, cell),
-    tints: tintsOf(book, cell),
+    tints: tintsOf(book, recipe),
   };
 }
 
@@ -172,41 +155,4 @@ function gramsOfCoat(book: Book, recipe: Recipe, { coat, film }: Hiding): number
   const { liquids, missing } = liquidsOf(book, amounts);
   if ('missing' in solids || missing.length > 0 || liquids.length === 0 || !solids.share.gt(0)) return undefined;
   return (film / solids.share.valueOf()) * densityOfMix(liquids).valueOf();
-}
-
-function tintsOf(book: Book, cell: EntryCell): Tint[] {
-  const paint: Paint | { none: string } = paintOf(book, recipeIn(book, cell));
-  if ('none' in paint) return [];
-  return paint.side === 'effect' ? tintsOfEffect(book, paint) : tintsOfSolid(book, paint);
-}
-
-function tintsOfSolid(book: Book, { optics, components, surface }: Extract<Paint, { side: 'solid' }>): Tint[] {
-  const light = lightFor(viewingText(shopOf(book).viewings[0]!), GRID.start, GRID.step, GRID.count);
-  return solidTints(optics.fit, optics.model, { components, surface }, light).map((tint) => ({
-    toner: optics.fit.toners[tint.toner]!.code,
-    face: tint.words,
-    flop: null,
-    words: tint.words,
-    dE: rounded(tint.dE00, 2),
-    plusMinus: Number.isFinite(tint.plusMinus) ? rounded(tint.plusMinus, 2) : null,
-  }));
-}
-
-function tintsOfEffect(book: Book, paint: EffectPaint): Tint[] {
-  const { illuminant, observer } = shopOf(book).viewings[0]!;
-  const weights = tristimulusWeights(illuminant, observer, GRID.start, GRID.step, GRID.count);
-  const top = paint.coats.at(-1)!;
-  const film = { ...top, thickness: thicknessOf(paint, top), undercoat: belowTop(paint) };
-  return effectTints(paint.optics.model, film, weights).map((tint) => {
-    const face = directionPhrase(tint.face.before, tint.face.after);
-    const flop = directionPhrase(tint.flop.before, tint.flop.after);
-    return {
-      toner: top.codes[tint.toner]!,
-      face,
-      flop,
-      words: `face ${face}; flop ${flop}`,
-      dE: rounded(Math.max(tint.face.dE00, tint.flop.dE00), 2),
-      plusMinus: null,
-    };
-  });
 }

@@ -350,20 +350,6 @@ export function streamRates(model: EffectModel, rates: EffectRates, angle: numbe
   };
 }
 
-/**
- * Diffuse reflectance of a film over its undercoat, seen from inside, per band: what a ground that scatters is to a coat on it, as an
- * undercoat.
- */
-export function groundInside(model: EffectModel, film: EffectFilm): Float64Array {
-  const rates = emptyRates(model);
-  mixRates(model, film, rates);
-  const perBand = new Float64Array(model.bands.count);
-  return perBand.map((_, i) => {
-    const layer = layerLight(streamRates(model, rates, 0, i), film.thickness);
-    return layerOver(layer, lambertian(film.undercoat[i]!)).dd;
-  });
-}
-
 /** Rates per unit depth of the two streams: losses, what turns back, and what the mirror stream feeds to the diffuse. */
 export interface StreamRates {
   readonly mirrorLoss: number;

@@ -5,7 +5,7 @@
 import type { OpticsFit } from './fit.ts';
 import { updatedFit } from './fit-update.ts';
 import type { Light } from './light.ts';
-import type { Component } from './mixture.ts';
+import type { Component, TonerKind } from './mixture.ts';
 import { predictedReadings } from './predict.ts';
 import type { Surface } from './surface.ts';
 import { plusMinus, type UncertaintyModel } from './uncertainty.ts';
@@ -46,8 +46,8 @@ export function adviseDrawdowns(
 }
 
 function drawdowns(fit: OpticsFit): Pick<DrawdownAdvice, 'toner' | 'drawdown' | 'components'>[] {
-  const white = fit.toners.findIndex((toner) => toner.kind === 'white');
-  const black = fit.toners.findIndex((toner) => toner.kind === 'black');
+  const white = mostUsed(fit, 'white');
+  const black = mostUsed(fit, 'black');
   return fit.toners.flatMap(({ code, kind }, i) => {
     if (kind === 'binder' || i === white) return [];
     const pair = (other: number, share: number): Component[] => [
@@ -59,6 +59,14 @@ function drawdowns(fit: OpticsFit): Pick<DrawdownAdvice, 'toner' | 'drawdown' | 
     const blended = noBlend ? [] : [{ toner: code, drawdown: 'black blend' as const, components: pair(black, blend) }];
     return [...tinted, ...blended];
   });
+}
+
+/** The toner of a kind that most cards hold; -1 without one. A primer's white, say, is not what colours are tinted with. */
+function mostUsed({ toners }: OpticsFit, kind: TonerKind): number {
+  return toners.reduce(
+    (best, toner, i) => (toner.kind === kind && (best < 0 || toner.samples > toners[best]!.samples) ? i : best),
+    -1,
+  );
 }
 
 function meanPlusMinus(

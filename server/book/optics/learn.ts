@@ -165,7 +165,7 @@ function learnSolid(samples: Samples): Learned {
       code,
       kind: kind ?? null,
       ...tonerFacts(samples, judged, code),
-      plusMinus: tintPlusMinus(fit, model, light, i),
+      plusMinus: tintPlusMinus(fit, model, light, cards, i),
       uncertain: fit.toners[i]!.uncertain ?? null,
     })),
     fit: { solid: recordFit(fit, model) },
@@ -175,15 +175,38 @@ function learnSolid(samples: Samples): Learned {
 /** Share of a toner in the tint by which toners are compared. */
 const TINT = 0.2;
 
-function tintPlusMinus(fit: OpticsFit, model: UncertaintyModel, light: Light, toner: number): number | null {
-  if (toner === fit.gauge || fit.toners[toner]!.kind === 'binder') return null;
+/**
+ * In the white that its cards hold: of a sealer's black in a sealer's white, not in that of the colours, which it is never mixed with and
+ * of which its cards tell nothing.
+ */
+function tintPlusMinus(
+  fit: OpticsFit,
+  model: UncertaintyModel,
+  light: Light,
+  cards: readonly FitCard[],
+  toner: number,
+): number | null {
+  const white = partnerOf(fit, cards, toner);
+  if (white === undefined || toner === white || ['binder', 'white'].includes(fit.toners[toner]!.kind)) return null;
   const components = [
     { toner, share: TINT },
-    { toner: fit.gauge, share: 1 - TINT },
+    { toner: white, share: 1 - TINT },
   ];
   const { reflectance, variance } = predictedReadings(fit, { components, surface: defaultSurface });
   const { dE00 } = plusMinus(model, light, reflectance, variance);
   return Number.isFinite(dE00) ? round(dE00, 2) : null;
+}
+
+/** The white that most cards of a toner hold, else the one that the fit is scaled by. */
+function partnerOf(fit: OpticsFit, cards: readonly FitCard[], toner: number): number | undefined {
+  const has = (card: FitCard, one: number) => card.components.some((part) => part.toner === one && part.share > 0);
+  const own = cards.filter((card) => has(card, toner));
+  const whites = fit.toners.flatMap(({ kind }, i) => {
+    const shared = kind === 'white' ? own.filter((card) => has(card, i)).length : 0;
+    return shared > 0 ? [{ white: i, shared }] : [];
+  });
+  if (whites.length === 0) return fit.gauge;
+  return whites.reduce((a, b) => (b.shared > a.shared ? b : a)).white;
 }
 
 // ---- effect ----

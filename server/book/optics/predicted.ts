@@ -5,7 +5,7 @@ import { tristimulusWeights } from '../../colour/weights.ts';
 import { type CoatedFilm, coatedReflectance } from '../../paint/effect-coats.ts';
 import { labsOfAngles } from '../../paint/effect-colour.ts';
 import { effectGeometryNamed } from '../../paint/effect-geometry.ts';
-import { type EffectFilm, groundInside } from '../../paint/effect-model.ts';
+import type { EffectFilm } from '../../paint/effect-model.ts';
 import { effectPlusMinus, formulaKind } from '../../paint/effect-uncertainty.ts';
 import type { CardFilm } from '../../paint/fit-model.ts';
 import { labUnder, lightFor } from '../../paint/light.ts';
@@ -252,15 +252,6 @@ function solidPrediction(book: Book, paint: SolidPaint): Prediction | Unpredicte
     uncertain: found.uncertain,
     basis: film ? `${film.words}${found.relativeFilm ? ', whose thickness is a guess' : ''}` : 'when it hides',
   };
-}
-
-/** What is below the coat that is seen: the undercoat, and every coat between, from inside the film. */
-export function belowTop(paint: EffectPaint): Float64Array {
-  let under: Float64Array = insideOf(paint.undercoat);
-  for (const coat of paint.coats.slice(0, -1)) {
-    under = groundInside(paint.optics.model, { ...coat, thickness: thicknessOf(paint, coat), undercoat: under });
-  }
-  return under;
 }
 
 /** All coats of a paint as one film that is seen from above. */

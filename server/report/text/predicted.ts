@@ -97,11 +97,14 @@ function stepLines(panel: StepPanel | null): string[] {
   return [`Mid coats${panel.nearest === null ? '' : `: ${panel.nearest} comes nearest to the standard`}`, ...lines];
 }
 
+/** A ± is never printed as 0.0. */
+const LEAST_SAID = 0.1;
+
 function tintLines({ tints }: PredictedAnswer): string[] {
   if (tints.length === 0) return [];
   const rows = tints.map((tint) => [
-    tint.toner,
-    `${tint.dE.toFixed(1)}${tint.plusMinus === null ? '' : ` ± ${tint.plusMinus.toFixed(1)}`}`,
+    tint.coat === null ? tint.toner : `${tint.coat} ${tint.toner}`,
+    `${tint.dE.toFixed(1)}${tint.plusMinus === null ? '' : ` ± ${Math.max(tint.plusMinus, LEAST_SAID).toFixed(1)}`}`,
     tint.words,
   ]);
   return [

@@ -20,6 +20,8 @@ it('the ± of the sample book’s solid colours, traces of black in white among 
   console.info(
     `9 of 10 left out within ${ninetieth.toFixed(1)}; formulas ${said.map(({ id, plusMinus }) => `${id} ${plusMinus.toFixed(1)}`).join(', ')}; tints ${tints.map((one) => one.toFixed(1)).join(' ')}`,
   );
+  // a toner is judged in the white that it is mixed with: the sealer's black in the sealer's white
+  expect(Math.max(...tints)).toBeLessThan(2 * ninetieth);
   expect(said.length).toBeGreaterThan(10);
   for (const { id, plusMinus } of said) expect(plusMinus, id).toBeLessThan(2 * ninetieth);
   const middle = said.map(({ plusMinus }) => plusMinus).toSorted((a, b) => a - b)[said.length >> 1]!;
