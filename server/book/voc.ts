@@ -19,8 +19,8 @@ import type { Book } from './book.ts';
 import type { Shop } from './entries/shop.ts';
 import { shopOf } from './known.ts';
 import { type Lacking, type MaterialsByCode, volatilesOf } from './materials.ts';
-import { readyMix } from './ready.ts';
-import type { RecipeCoat } from './recipe.ts';
+import { type Additions, choicesOf, everyAdditions, readyMix } from './ready.ts';
+import type { Recipe, RecipeCoat } from './recipe.ts';
 
 /** What is in one cup when it is sprayed. */
 export interface Sprayed {
@@ -132,6 +132,36 @@ function worstOf(coats: readonly VocOfCoat[], figure: VocFigure): VocOfCoat | un
     const [high, value] = [worst?.content?.[figure], one.content?.[figure]];
     return !worst || (value && (!high || value.gt(high))) ? one : worst;
   }, undefined);
+}
+
+/** A formula as it is sprayed with one of the reducers of its system. */
+export interface VocAsSprayed {
+  /** Undefined where its system adds nothing: as poured. */
+  readonly additions: Additions | undefined;
+  readonly found: VocOfMix;
+}
+
+/** With each of the reducers among which the booth chooses: what is said of a formula has to hold in every booth. */
+export function everyVoc(book: Book, { system, coats }: Recipe): VocAsSprayed[] {
+  const held = limitOf(shopOf(book));
+  const every = everyAdditions(book, system?.is);
+  return (every.length > 0 ? every : [undefined]).map((additions) => ({
+    additions,
+    found: vocOfMix(book, sprayedCoats(book, coats, additions?.components), held),
+  }));
+}
+
+/** The one that gives most. */
+export const mostVoc = (all: readonly VocAsSprayed[]): VocAsSprayed =>
+  all.reduce((high, one) =>
+    one.found.value && (!high.found.value || one.found.value.gt(high.found.value)) ? one : high,
+  );
+
+/** `ready to spray with WB-R30`, `as poured`. */
+export function sprayedAs({ additions }: VocAsSprayed): string {
+  if (!additions) return 'as poured';
+  const reducer = choicesOf(additions.system).find((one) => additions.lines.includes(one));
+  return `ready to spray${reducer ? ` with ${reducer.code}` : ''}`;
 }
 
 /** What each coat's cup holds when it is sprayed. */

@@ -1,8 +1,12 @@
 import { resolve } from 'node:path';
 import { Unanswerable } from '../answers/subject.ts';
 import { sentence } from '../report/text/figures.ts';
+import { shortHash } from '../report/text/review-facts.ts';
 import { type Held, holdsIn } from '../review/holds.ts';
+import type { CommitHead, Source } from '../review/source.ts';
 import { openEntry } from '../review/versions.ts';
+import { boundary } from './bisect-search.ts';
+import { EarlierNames } from './earlier-names.ts';
 import { commitOf, repositoryOf, sourceOfTree } from './git.ts';
 import { type Commit, commitsOf } from './log.ts';
 import { answer, type CommonOptions, type Output, verb } from './verb.ts';
@@ -15,12 +19,11 @@ export interface BisectAnswer {
   readonly id: string;
   readonly expect: string;
   /** The commit after which it did not hold any more; null where no commit is found in which it held. */
-  readonly commit: {
-    readonly hash: string;
-    readonly author: string;
-    readonly date: string;
-    readonly subject: string;
-  } | null;
+  readonly commit: CommitHead | null;
+  /** What the formula was called in that commit. */
+  readonly called: string;
+  /** The merges through which the commit came in, the last one first. */
+  readonly merges: readonly CommitHead[];
   /** What the expectation finds in that commit. */
   readonly told: string;
   readonly lookedAt: number;
@@ -38,63 +41,107 @@ export const bisectVerb = (output: Output) =>
       const folder = resolve(output.folder, options.book);
       const { root, below } = await repositoryOf(folder);
       const from = await commitOf(folder, options.from);
-      const commits = await commitsOf(root, from, below, true);
-      const found = await search(commits, id, expect, async ({ hash }) =>
-        holdsIn(await openEntry(await sourceOfTree(root, below, hash, hash), id), id, expect),
-      );
+      const found = await bisect(root, below, from, id.normalize('NFC'), expect);
       answer(output, options, found, bisectText);
       if (!found.commit) output.exitCode = 1;
     });
 
-/** Along the first parents: back in growing steps to a commit in which it holds, then halving what lies between. */
-async function search(
-  commits: readonly Commit[],
-  id: string,
-  expect: string,
-  look: (commit: Commit) => Promise<Held>,
-): Promise<BisectAnswer> {
-  const seen = new Map<number, Held>();
-  const at = async (index: number): Promise<Held> => {
-    const known = seen.get(index) ?? (await look(commits[index]!));
-    seen.set(index, known);
-    return known;
-  };
-  const newest = commits.length > 0 ? await at(0) : undefined;
+async function bisect(root: string, below: string, from: string, id: string, expect: string): Promise<BisectAnswer> {
+  const looked = new Set<string>();
+  const line = (commits: readonly Commit[], name: string) => lineOf(root, below, commits, name, expect, looked);
+  let commits: readonly Commit[] = await commitsOf(root, from, below, { firstParent: true, beside: true });
+  let along = line(commits, id);
+  const newest = commits.length > 0 ? await along.look(0) : undefined;
   if (newest?.is !== 'fails')
     throw new Unanswerable(
       newest?.is === 'holds'
         ? `'${expect}' holds for ${id}: there is nothing to look for.`
         : `'${expect}' cannot be told for ${id}: ${newest?.told ?? 'no commit holds a book'}`,
     );
-  let bad = 0;
-  let good = -1;
-  for (let step = 1; bad < commits.length - 1; step *= 2) {
-    const index = Math.min(commits.length - 1, bad + step);
-    const { is } = await at(index);
-    if (is === 'holds') {
-      good = index;
-      break;
-    }
-    bad = index;
+  let { bad, found } = await boundary(commits.length, along.holds);
+  if (!found) return { id, expect, commit: null, called: id, merges: [], told: newest.told, lookedAt: looked.size };
+  const merges: CommitHead[] = [];
+  for (;;) {
+    const commit = commits[bad]!;
+    const { told } = await along.look(bad);
+    const called = (await along.name(bad)) ?? id;
+    const side = await sideOf(root, below, commit, (branch) => line(branch, called));
+    if (!side) return { id, expect, commit: head(commit), called, merges, told, lookedAt: looked.size };
+    merges.push(head(commit));
+    ({ commits, along } = side);
+    ({ bad, found } = await boundary(commits.length, along.holds));
   }
-  if (good < 0) return { id, expect, commit: null, told: newest.told, lookedAt: seen.size };
-  // Where it cannot be told it does not hold either: the commit after the last one in which it held is wanted.
-  while (good - bad > 1) {
-    const middle = (good + bad) >> 1;
-    if ((await at(middle)).is === 'holds') good = middle;
-    else bad = middle;
-  }
-  const { hash, author, date, subject } = commits[bad]!;
-  return { id, expect, commit: { hash, author, date, subject }, told: (await at(bad)).told, lookedAt: seen.size };
 }
 
-function bisectText({ id, expect, commit, told, lookedAt }: BisectAnswer): string {
+interface Line {
+  readonly look: (index: number) => Promise<Held>;
+  readonly holds: (index: number) => Promise<boolean>;
+  readonly name: (index: number) => Promise<string | undefined>;
+}
+
+/** A line of commits, newest first, in the newest of which the formula has this name. */
+function lineOf(
+  root: string,
+  below: string,
+  commits: readonly Commit[],
+  name: string,
+  expect: string,
+  looked: Set<string>,
+): Line {
+  const sources = new Map<number, Promise<Source>>();
+  const held = new Map<number, Promise<Held>>();
+  const kept = <T>(all: Map<number, Promise<T>>, index: number, make: () => Promise<T>): Promise<T> => {
+    const one = all.get(index) ?? make();
+    all.set(index, one);
+    return one;
+  };
+  const versionAt = (index: number) =>
+    kept(sources, index, () => sourceOfTree(root, below, commits[index]!.hash, commits[index]!.hash));
+  const names = new EarlierNames(versionAt, name);
+  const look = (index: number) =>
+    kept(held, index, async () => {
+      looked.add(commits[index]!.hash);
+      const called = await names.at(index);
+      if (called === undefined) return { is: 'missing', told: `there is no formula ${name} in it` } as const;
+      return holdsIn(await openEntry(await versionAt(index), called), called, expect);
+    });
+  return {
+    look,
+    holds: async (index) => (await look(index)).is === 'holds',
+    name: (index) => names.at(index),
+  };
+}
+
+/** The branch by which a merge brought it in: the one on whose end it does not hold either. Nothing where the merge itself did it. */
+async function sideOf(
+  root: string,
+  below: string,
+  { parents }: Commit,
+  line: (commits: readonly Commit[]) => Line,
+): Promise<{ readonly commits: readonly Commit[]; readonly along: Line } | undefined> {
+  const [first, ...others] = parents;
+  for (const parent of others) {
+    const commits = await commitsOf(root, `${first}..${parent}`, below, { firstParent: true, beside: true });
+    if (commits.length === 0) continue;
+    const along = line(commits);
+    if ((await along.look(0)).is === 'fails') return { commits, along };
+  }
+  return undefined;
+}
+
+const head = ({ hash, author, date, subject }: Commit): CommitHead => ({ hash, author, date, subject });
+
+const headText = ({ hash, date, author, subject }: CommitHead): string =>
+  `${shortHash(hash)}  ${date.slice(0, 16).replace('T', ' ')}  ${author}: ${subject}`;
+
+function bisectText({ id, expect, commit, called, merges, told, lookedAt }: BisectAnswer): string {
   const looked = `${lookedAt} ${lookedAt === 1 ? 'commit' : 'commits'} looked at`;
   if (!commit)
     return `"${expect}" held for ${id} in no commit that can be seen from here (${looked}). ${sentence(told)}`.trim();
   return [
-    `"${expect}" stopped holding for ${id} with`,
-    `${commit.hash.slice(0, 10)}  ${commit.date.slice(0, 16).replace('T', ' ')}  ${commit.author}: ${commit.subject}`,
+    `"${expect}" stopped holding for ${id}${called === id ? '' : `, then called ${called},`} with`,
+    headText(commit),
+    ...merges.map((merge) => `which came in with the merge ${headText(merge)}`),
     `${sentence(told)} ${sentence(looked)}`.trim(),
   ].join('\n');
 }

@@ -66,9 +66,10 @@ async function history(
   let shop = '';
   let known: Source = head;
   let shallow = false;
-  for (const commit of await commitsOf(root, from, below, false)) {
+  for (const commit of await commitsOf(root, from, below, { beside: true })) {
     if (steps.length >= limit) return { id: asked, shop, steps, cutOff: 'limit' };
-    if (!(await touches(root, commit, entry))) continue;
+    const [newer, now] = [known, entry];
+    if (!(await touches(root, commit, now, () => textOf(new Outline(newer), now)))) continue;
     const after = await sourceOfTree(root, below, commit.hash, commit.hash, known);
     known = after;
     if (commit.parents.length > 1 && (await isInAnotherParent(root, below, commit, entry, after))) continue;
@@ -77,6 +78,7 @@ async function history(
       shallow = true;
       continue;
     }
+    if (before !== EMPTY) known = before;
     const versions = await openVersions(before, after);
     const found = review(versions);
     shop ||= found.shop;
@@ -88,16 +90,21 @@ async function history(
   return { id: asked, shop, steps, cutOff: shallow ? 'shallow' : null };
 }
 
-/** Do the files that the commit changed tell otherwise of the entry, what it derives from, or its cards? */
-async function touches(root: string, { changes }: Commit, entry: Tracked): Promise<boolean> {
+/** Do the files that the commit changed tell otherwise of the entry, what it derives from, or its cards, or do these name one of them? */
+async function touches(root: string, { changes }: Commit, entry: Tracked, whole: () => string): Promise<boolean> {
+  const ofBook = changes.filter(({ path }) => path.endsWith('.pour'));
+  const beside = changes
+    .filter((change) => !ofBook.includes(change))
+    .map(({ path }) => path.slice(path.lastIndexOf('/') + 1));
+  if (beside.length > 0 && beside.some((name) => whole().includes(name))) return true;
   const read = await blobs(
     root,
-    changes.flatMap(({ before, after }) => [before, after].filter((id) => id !== undefined)),
+    ofBook.flatMap(({ before, after }) => [before, after].filter((id) => id !== undefined)),
   );
   const side = (of: (change: Commit['changes'][number]) => string | undefined) =>
     outlineOf(
       new Map(
-        changes.flatMap((change) => {
+        ofBook.flatMap((change) => {
           const id = of(change);
           const bytes = id === undefined ? undefined : read.get(id);
           return bytes && id ? [[change.path, { id, text: decodeBook(bytes) }] as const] : [];

@@ -18,10 +18,22 @@ export interface Commit {
   readonly changes: readonly FileChange[];
 }
 
+export interface Along {
+  /** Of a merge follow the branch that was merged into. */
+  readonly firstParent?: boolean;
+  /** Commits of other files of the book's folder, too: optics.lock, and what readings name. */
+  readonly beside?: boolean;
+}
+
 const FORMAT = '%x01%H%x00%P%x00%an%x00%aI%x00%s%x00';
 
 /** `from` is a resolved commit, or two of them with two points between. A shallow clone ends where it was cut off. */
-export async function commitsOf(root: string, from: string, below: string, firstParent: boolean): Promise<Commit[]> {
+export async function commitsOf(
+  root: string,
+  from: string,
+  below: string,
+  { firstParent = false, beside = false }: Along = {},
+): Promise<Commit[]> {
   const args = [
     'log',
     '-z',
@@ -37,7 +49,7 @@ export async function commitsOf(root: string, from: string, below: string, first
     ...(firstParent ? ['--first-parent'] : []),
     from,
     '--',
-    `:(top,glob)${below}**/*.pour`,
+    `:(top,glob)${below}${beside ? '**' : '**/*.pour'}`,
   ]);
   return out
     .toString()

@@ -1,6 +1,7 @@
 import { stat } from 'node:fs/promises';
 import { resolve } from 'node:path';
 import { Option } from 'commander';
+import { LOCK_NAME } from '../book/optics/lock.ts';
 import { reviewHtml } from '../report/html/review.ts';
 import { reviewJson } from '../report/json/review.ts';
 import { reviewJUnit } from '../report/junit/review.ts';
@@ -87,11 +88,14 @@ async function sources(output: Output, options: Options, base: string, head: str
     throw new NoBook(
       `Neither version holds a .pour file${below ? ` in ${below}` : ''}. Name the folder of the book with --book.`,
     );
-  const commits = await commitsOf(root, `${first}..${last ?? 'HEAD'}`, below, false);
+  const commits = await commitsOf(root, `${first}..${last ?? 'HEAD'}`, below, { beside: true });
+  const ofBook = commits.filter(({ changes }) =>
+    changes.some(({ path }) => path.endsWith('.pour') || path === LOCK_NAME),
+  );
   return {
     before,
     after,
-    commits: commits.map(({ hash, author, date, subject }) => ({ hash, author, date, subject })),
+    commits: ofBook.map(({ hash, author, date, subject }) => ({ hash, author, date, subject })),
   };
 }
 

@@ -3,6 +3,7 @@ import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { standingOf } from '../book/checks/expectation.ts';
 import { formulaIn } from '../book/known.ts';
+import { hasFits } from './fits.ts';
 import { lineMeaning } from './meaning.ts';
 
 export type Standing = 'holds' | 'fails' | 'open';
@@ -18,6 +19,10 @@ export interface ExpectationState {
   readonly from: number;
 }
 
+/** A review learns no toners: of what is predicted it tells what is recorded beside the book. */
+const PREDICTED: ReadonlySet<string> = new Set(['predicted', 'coats', 'grey']);
+const UNRECORDED = { is: 'open', told: 'nothing is predicted, since no optics.lock is recorded' } as const;
+
 export function expectationsOf(book: Book, cell: EntryCell): ExpectationState[] {
   return formulaIn(book, cell).expectations.map((one) => {
     const { line } = one;
@@ -27,7 +32,7 @@ export function expectationsOf(book: Book, cell: EntryCell): ExpectationState[] 
         .trim()
         .replace(/\s+/g, ' '),
       meaning: lineMeaning(cell, line),
-      ...standingOf(book, cell, one),
+      ...(PREDICTED.has(one.metric) && !hasFits(book) ? UNRECORDED : standingOf(book, cell, one)),
       from: line.wordSpan.from,
     };
   });

@@ -1,10 +1,9 @@
 /** What one version of a book says of a formula: its toners, its colour as far as it is known, its hiding, cost and VOC. */
 import { flopOf } from '../answers/flop.ts';
 import { metamerismOf } from '../answers/metamerism.ts';
-import { mix, plain, undercoatSheet } from '../answers/mix.ts';
+import { plain, undercoatSheet } from '../answers/mix.ts';
 import { rounded } from '../answers/number.ts';
 import { differsUnder, type Pair, pairsOf } from '../answers/pairs.ts';
-import { Unanswerable } from '../answers/subject.ts';
 import { type BookVerdict, verdictOf } from '../answers/verdict.ts';
 import type { Book } from '../book/book.ts';
 import { currentCard } from '../book/cards.ts';
@@ -23,11 +22,11 @@ import {
   type Unpredicted,
 } from '../book/optics/predicted.ts';
 import { type Recipe, recipeIn } from '../book/recipe.ts';
+import { everyVoc, limitOf, mostVoc, sprayedAs } from '../book/voc.ts';
 import { difference } from '../colour/difference.ts';
 import { type ScreenColour, screenColour } from '../colour/screen.ts';
 import { toBase } from '../exact/quantity.ts';
 import { decimal, type Rational, rational, zero } from '../exact/rational.ts';
-import { unit } from '../exact/units.ts';
 import { pourSheet } from '../paint/weights.ts';
 import { hasFits } from './fits.ts';
 
@@ -125,7 +124,7 @@ export function stateOf(book: Book, cell: EntryCell, hidingOf: HidingOf = hiding
       isPredicted(hiding) && hiding.best
         ? { munsellValue: hiding.best.munsellValue, coats: counts ? atBench(hiding.best.coats) : null }
         : null,
-    voc: vocOf(book, cell, recipe),
+    voc: vocOf(book, recipe),
     cost: costOf(book, recipe, grams),
     screen: screenOf(book, colour.card?.colours, 'none' in expected ? null : expected.prediction),
   };
@@ -249,7 +248,7 @@ export const offOf = (book: Book, pairs: readonly Pair[]): OffStandard[] =>
 /** Of the amounts at the target weight, else of 100 g. */
 function costOf(book: Book, recipe: Recipe, grams: Rational | undefined): FormulaState['cost'] {
   if (recipe.total.lte(0)) return null;
-  const weight = grams ?? HUNDRED_GRAMS.value;
+  const weight = grams ?? rational(100);
   const amounts = recipe.coats.flatMap((coat) =>
     coat.toners.map(({ code, parts }) => ({ code, grams: parts.mul(weight).div(recipe.total) })),
   );
@@ -262,24 +261,22 @@ function costOf(book: Book, recipe: Recipe, grams: Rational | undefined): Formul
   };
 }
 
-/** Only beside a limit that the book names: the figure is of the whole mix, with what is added to spray it. */
-function vocOf(book: Book, cell: EntryCell, { target }: Recipe): FormulaState['voc'] {
-  if (!shopOf(book).voc) return null;
-  try {
-    const { figure, limit, within, as, regime, category, ...figures } = mix(
-      book,
-      cell,
-      target ? undefined : HUNDRED_GRAMS,
-    ).voc;
-    const held = figure ? figures[figure] : null;
-    return held === null ? null : { gramsPerLitre: held, as, limit, within, of: `${regime} ${category}` };
-  } catch (error) {
-    if (error instanceof Unanswerable || error instanceof RangeError) return null;
-    throw error;
-  }
+/** Only beside a limit that the book names, as its expectations are held: with the reducer that gives most. */
+function vocOf(book: Book, recipe: Recipe): FormulaState['voc'] {
+  const held = limitOf(shopOf(book));
+  if (!held || recipe.total.lte(0)) return null;
+  const all = everyVoc(book, recipe);
+  if (all.some(({ additions, found }) => (additions && !additions.components) || !found.value)) return null;
+  const most = mostVoc(all);
+  const value = most.found.value!;
+  return {
+    gramsPerLitre: rounded(value.valueOf(), 1),
+    as: sprayedAs(most),
+    limit: rounded(held.limit.limit.valueOf(), 1),
+    within: value.lte(held.limit.limit),
+    of: `${held.id} ${held.limit.id}`,
+  };
 }
-
-const HUNDRED_GRAMS = { value: rational(100), unit: unit('g')! };
 
 function screenOf(book: Book, card: Colours | undefined, prediction: Prediction | null): ScreenColour | null {
   const main = shopOf(book).viewings[0]!;

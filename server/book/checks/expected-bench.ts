@@ -7,10 +7,10 @@ import { amountsNeeded } from '../amount.ts';
 import type { Book } from '../book.ts';
 import { shopOf } from '../known.ts';
 import { costsOf, lackingText, liquidsOf } from '../materials.ts';
-import { type Additions, additionsOf, choicesOf, everyAdditions } from '../ready.ts';
+import { additionsOf } from '../ready.ts';
 import type { Recipe } from '../recipe.ts';
 import { Unanswerable } from '../unanswerable.ts';
-import { limitOf, sprayedCoats, type VocOfMix, vocOfMix } from '../voc.ts';
+import { everyVoc, mostVoc, sprayedAs, type VocAsSprayed } from '../voc.ts';
 import { listed } from './check.ts';
 
 /** A figure for an expectation, with how it is told; or why there is none. */
@@ -60,34 +60,26 @@ const NO_PARTS = 'the formula has no parts';
 export function vocFigure(book: Book, recipe: Recipe, written: Unit | undefined): Figure {
   if (written?.dimension !== 'density') return { unit: written?.symbol ?? BARE };
   if (recipe.total.lte(0)) return { open: NO_PARTS };
-  const every = everyAdditions(book, recipe.system?.is);
-  const unready = every.find((one) => !one.components);
+  const mixes = everyVoc(book, recipe);
+  const unready = mixes.find(({ additions }) => additions && !additions.components)?.additions;
   if (unready) return { open: `what ${unready.system.id} adds to its paint is not told in full` };
-  const held = limitOf(shopOf(book));
-  const mixes = (every.length > 0 ? every : [undefined]).map((with_) => ({
-    with_,
-    found: vocOfMix(book, sprayedCoats(book, recipe.coats, with_?.components), held),
-  }));
   const missing = [...new Set(mixes.flatMap(({ found }) => found.missing.map(lackingText)))];
   if (missing.length > 0) return { open: `its VOC is not known (${missing.join('; ')})` };
   if (mixes.some(({ found }) => found.open))
     return { open: "the limit counts the clear coat: say its VOC in the book, such as 'clear 418 g/l'" };
-  const most = mixes.reduce((high, one) =>
-    one.found.value && (!high.found.value || one.found.value.gt(high.found.value)) ? one : high,
-  );
+  const most = mostVoc(mixes);
   if (!most.found.value) return { open: 'there is nothing but water in it' };
   const figure = { value: most.found.value.div(1000).div(written.factor), unit: written };
-  return { value: most.found.value.div(1000), told: vocTold(figure, most.found, most.with_) };
+  return { value: most.found.value.div(1000), told: vocTold(figure, most) };
 }
 
 const COUNTED = { actual: 'actual', lessWater: 'less water', lessWaterAndExempt: 'less water and exempt' } as const;
 
-function vocTold(value: Quantity, { figure, coats, worst, staged }: VocOfMix, with_: Additions | undefined): string {
+function vocTold(value: Quantity, most: VocAsSprayed): string {
+  const { figure, coats, worst, staged } = most.found;
   const places = value.unit.symbol === 'g/l' ? 1 : 2;
-  const reducer = with_ && choicesOf(with_.system).find((one) => with_.lines.includes(one));
-  const state = with_ ? `ready to spray${reducer ? ` with ${reducer.code}` : ''}` : 'as poured';
   const of = staged ? ' with its clear coat' : coats.length > 1 ? `, ${worst?.coat} coat` : '';
-  return `its VOC is ${decimal(value.value, places)} ${value.unit.symbol} ${COUNTED[figure]}, ${state}${of}`;
+  return `its VOC is ${decimal(value.value, places)} ${value.unit.symbol} ${COUNTED[figure]}, ${sprayedAs(most)}${of}`;
 }
 
 /** Of the paint as poured, without hardener, reducer and undercoat: by weight, by volume, or the whole target. */

@@ -114,12 +114,69 @@ describe('bisect', () => {
     );
   });
 
+  it('follows a formula back through its names, and through a move', async () => {
+    const made = await repository(book());
+    await made.commit('more black', { 'rest.pour': black('12') });
+    await made.commit('rename', { 'rest.pour': black('12').replaceAll('GUL-2', 'MEW-1') });
+    await made.commit('move', { 'rest.pour': null, 'all.pour': black('12').replaceAll('GUL-2', 'MEW-1') });
+    for (let index = 0; index < 9; index++)
+      await made.commit(`step ${index}`, { 'n.pour': `formula N "n"\n  toner WHT-1 ${index + 1}\n` });
+    const found = JSON.parse((await pourbook(made.folder, 'bisect', 'MEW-1', 'share BLK-1 <= 10 %', '--json')).out);
+    expect(found).toMatchObject({ id: 'MEW-1', called: 'GUL-2', commit: { subject: 'more black' }, merges: [] });
+    const { out } = await pourbook(made.folder, 'bisect', 'MEW-1', 'share BLK-1 <= 10 %');
+    expect(out).toContain('stopped holding for MEW-1, then called GUL-2, with\n');
+  });
+
+  it('goes into the branch by which a merge brought it, and names the merge where neither side had it', async () => {
+    const made = await repository(book());
+    made.git('checkout', '-q', '-b', 'side');
+    await made.commit('a note', { 'rest.pour': `${REST}\n# a note\n` });
+    await made.commit('more black on the side', { 'rest.pour': black('12') });
+    await made.commit('another note', { 'rest.pour': `${black('12')}\n# a note\n` });
+    made.git('checkout', '-q', 'main');
+    for (const name of ['a', 'b'])
+      await made.commit(`${name} on main`, { [`${name}.pour`]: `formula ${name} "x"\n  toner WHT-1 1\n` });
+    made.git('merge', '-q', '--no-ff', '-m', 'brings it', 'side');
+    await made.commit('later', { 'c.pour': 'formula c "x"\n  toner WHT-1 1\n' });
+    const found = JSON.parse((await pourbook(made.folder, 'bisect', 'GUL-2', 'share BLK-1 <= 10 %', '--json')).out);
+    expect(found.commit.subject).toBe('more black on the side');
+    expect(found.merges.map(({ subject }: { subject: string }) => subject)).toEqual(['brings it']);
+
+    // Each side alone keeps the price below; both together do not.
+    const both = await repository(book());
+    const price = (of: string) => ({ 'toners.pour': book()['toners.pour']!.replace('40 EUR', of) });
+    both.git('checkout', '-q', '-b', 'side');
+    await both.commit('dearer', price('70 EUR'));
+    both.git('checkout', '-q', 'main');
+    await both.commit('more black', { 'rest.pour': black('15') });
+    both.git('merge', '-q', '--no-ff', '-m', 'both', 'side');
+    const cost = JSON.parse((await pourbook(both.folder, 'bisect', 'GUL-2', 'cost <= 17 EUR/kg', '--json')).out);
+    expect(cost).toMatchObject({ commit: { subject: 'both' }, merges: [] });
+    expect(cost.told).toContain('the paint costs');
+  });
+
+  it('sees a file that a card names, as history does', async () => {
+    const csv = (lightness: string) => `name,geometry,L,a,b\nC-1,45/0,${lightness},0,0\n`;
+    const named = REST.replace('  lab 45/0 50.4 0 0\n', '  file "card.csv"\n');
+    const made = await repository({ ...book(), 'rest.pour': named, 'card.csv': csv('50.4') });
+    await made.commit('read again', { 'card.csv': csv('53') });
+    await made.commit('other', { 'n.pour': 'formula N "n"\n  toner WHT-1 1\n' });
+    const found = JSON.parse(
+      (await pourbook(made.folder, 'bisect', 'GUL-2', 'sprayout worst <= 1.0 dE00', '--json')).out,
+    );
+    expect(found.commit.subject).toBe('read again');
+    expect(subjects(await historyOf(made.folder, 'C-1'))).toEqual(['read again', 'first']);
+    expect(subjects(await historyOf(made.folder, 'GUL-2'))).toEqual(['read again', 'first']);
+  });
+
   it('says what cannot be looked for', async () => {
     const made = await repository(book());
     for (const [expectation, words] of [
       ['share BLK-1 <= 12 %', 'holds for GUL-2: there is nothing to look for'],
       ['share BLK-1 less than 12 %', 'cannot be read'],
       ['sprayout at 45as15 <= 1.0 dE00', 'cannot be told'],
+      ['predicted worst <= 1.0 dE00', 'no optics.lock is recorded'],
+      ['coats <= 3', 'no optics.lock is recorded'],
     ] as const)
       expect(await pourbook(made.folder, 'bisect', 'GUL-2', expectation)).toMatchObject({
         code: 2,

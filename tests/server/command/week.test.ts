@@ -2,7 +2,10 @@
 import { readdir, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
+import { historyHtml } from '../../../server/report/html/history.ts';
+import { historyText } from '../../../server/report/text/history.ts';
 import type { FormulaReview } from '../../../server/review/formula.ts';
+import type { HistoryAnswer } from '../../../server/review/history.ts';
 import type { Review } from '../../../server/review/review.ts';
 import type { Repository } from './repository.ts';
 import { pourbook } from './shop.ts';
@@ -89,13 +92,40 @@ it('shows the path of a formula: measured and predicted, at the angle where it w
   timeout: 120_000,
 }, async () => {
   const made = await scriptedWeek();
-  const { out } = await pourbook(made.folder, 'history', 'SAM-31');
+  const answer = JSON.parse((await pourbook(made.folder, 'history', 'SAM-31', '--json')).out) as HistoryAnswer;
+  const out = historyText(answer);
   expect(out).toMatch(/^3 .* 2026-11-19 10:20 {2}Rosa Ore: Sprayed the darker Samphire$/m);
   // The second version has no card yet: only its prediction is known.
   expect(out).toMatch(/^ +1 .*SAM-31-card-2.*dE00.*\n +2 +2026-11-16 +– +– +– +[-\d. ]+\d\.\d\n +3 .*SAM-31-darker/m);
-  const page = (await pourbook(made.folder, 'history', 'SAM-31', '--format', 'html', '--angle', 'all')).out;
+  const page = historyHtml(answer, 'all');
   expect(page.match(/<svg xmlns/g)).toHaveLength(5);
   expect(page).toMatch(/2 predicted L\* .*; 1 measured L\* .*; 3 measured L\* .*; standard L\*/);
+});
+
+it('finds the day on which a stated fact stopped holding, whatever it is of', { timeout: 240_000 }, async () => {
+  const made = await scriptedWeek();
+  // Halfway between what is predicted of it before and after; no card shows it.
+  const { before, after } = named(await reviewOf(made, `HEAD~${DAYS}..HEAD`), 'SAM-31/dark/coarse').expectedOff;
+  const [was, is] = [before!, after!].map(({ angles }) => Math.max(...angles.map(({ dE00 }) => dE00))) as [
+    number,
+    number,
+  ];
+  expect(is).not.toBeCloseTo(was, 2);
+  for (const [id, fact, subject] of [
+    ['KLP-4', 'coats <= 0.7', 'Kelp over'],
+    ['SLO-3', 'cost <= 24.8 EUR/kg', 'Kelp over'],
+    [
+      'SAM-31/dark/coarse',
+      `predicted worst ${is > was ? '<=' : '>='} ${((was + is) / 2).toFixed(3)} dE00`,
+      'Samphire a little darker',
+    ],
+    ['PIT-1', 'total <= 1', undefined],
+  ] as const) {
+    const { out, code } = await pourbook(made.folder, 'bisect', id, fact, '--json');
+    const found = JSON.parse(out || '{}');
+    expect(code, `${id} ${fact}: ${found.told}`).toBe(subject === undefined ? 1 : 0);
+    if (subject !== undefined) expect(found.commit.subject, `${id} ${fact}`).toContain(subject);
+  }
 });
 
 it('tells the model apart from the formula', { timeout: 240_000 }, async () => {
