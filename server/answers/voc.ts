@@ -24,6 +24,8 @@ export interface VocAnswer extends VocFigures {
   /** The day on which the limit was looked up. */
   readonly date: string | null;
   readonly limit: number | null;
+  /** The regulation's own figure of the limit in pounds per US gallon, where it has one. */
+  readonly poundsPerGallon: number | null;
   /** Which of the three figures the limit is for. */
   readonly figure: VocFigure | null;
   readonly within: boolean | null;
@@ -68,6 +70,7 @@ export function vocAnswer(
     category: named?.category ?? null,
     date: held?.date ?? null,
     limit: held ? gramsPerLitre(held.limit.limit) : null,
+    poundsPerGallon: held?.limit.poundsPerGallon?.valueOf() ?? null,
     figure: held ? figure : null,
     within: unready ? null : withinLimit(found, held),
     as: additions?.components ? 'ready to spray' : 'poured',

@@ -5,6 +5,7 @@ import { calibration } from './calibration.ts';
 import { cardCompared } from './card-compared.ts';
 import { cardParts } from './card-parts.ts';
 import type { Check } from './check.ts';
+import { coatOrder } from './coat-order.ts';
 import { codeTwice } from './code-twice.ts';
 import { constantsUnused } from './constants-unused.ts';
 import { cupRecord } from './cup-record.ts';
@@ -24,6 +25,7 @@ import { nameUnknown } from './name-unknown.ts';
 import { overPoured } from './over-poured.ts';
 import { partsZero } from './parts-zero.ts';
 import { pourSmall } from './pour-small.ts';
+import { scaleLoad } from './scale-load.ts';
 import { scaleOff } from './scale-off.ts';
 import { scaleUnit } from './scale-unit.ts';
 import { shareOf } from './share-of.ts';
@@ -53,12 +55,14 @@ export const checks: readonly Check[] = [
   grey,
   formulaBare,
   partsZero,
+  coatOrder,
   variantChange,
   codeTwice,
   weightFine,
   pourSmall,
   scaleUnit,
   scaleOff,
+  scaleLoad,
   expectation,
   undercoatRing,
   undercoatCostly,

@@ -2,6 +2,7 @@
 import type { ReadyAnswer } from '../../answers/ready.ts';
 import type { SheetAnswer } from '../../answers/sheet.ts';
 import { sheetWords, type UndercoatSheet, undercoatsInOrder } from '../../answers/undercoat-sheet.ts';
+import type { VocAnswer } from '../../answers/voc.ts';
 import { afterText, basisText, costsText, cupRows, ownReadyText, readyText, vocText, wholeText } from '../text/mix.ts';
 import { escapeXml as text } from '../xml.ts';
 
@@ -58,7 +59,7 @@ export function sheetHtml(sheet: SheetAnswer): string {
     notes(sheet),
     cautions(sheet),
     '</main>',
-    label(sheet),
+    ...sheet.coats.map((coat) => label(sheet, coat)),
     '</body></html>',
     '',
   ].join('\n');
@@ -231,24 +232,34 @@ const cautions = (sheet: SheetAnswer): string =>
     )
     .join('')}</ul></section>`;
 
-/** For the cup: cut out along the frame. What only the hand knows is left to be filled in. */
-function label(sheet: SheetAnswer): string {
-  const hardener = sheet.readyToSpray?.lines.some((line) => line.role === 'hardener') ?? false;
-  const { voc } = sheet;
-  const figure = voc.figure ? voc[voc.figure] : voc.actual;
-  const use = sheet.readyToSpray?.keeps ? `use by (keeps ${sheet.readyToSpray.keeps})` : 'use by';
+/** For each cup: cut out along the frame. What only the hand knows is left to be filled in. */
+function label(sheet: SheetAnswer, { coat, weight, readyToSpray: ready }: SheetAnswer['coats'][number]): string {
+  const hardener = ready?.lines.some((line) => line.role === 'hardener') ?? false;
+  const of = sheet.coats.length > 1 ? `, ${coat} coat` : '';
+  const use = hardener
+    ? `use by${ready?.potLife ? ` (pot life ${ready.potLife})` : ''}`
+    : ready?.keeps
+      ? `use by (keeps ${ready.keeps})`
+      : 'use by';
   const fill = (what: string) => `<div class="fill">${text(what)}</div>`;
   return [
-    '<aside class="label" aria-label="Label for the cup">',
-    `<div><strong>${text(sheet.formula)}</strong> ${text(sheet.name)}<br>${text(sheet.weighable)} g, revision ${text(sheet.revision)}</div>`,
+    `<aside class="label" aria-label="${text(`Label for the cup${of}`)}">`,
+    `<div><strong>${text(sheet.formula)}</strong> ${text(`${sheet.name}${of}`)}<br>${text(weight)} g, revision ${text(sheet.revision)}</div>`,
     fill('mixed on'),
     fill('by'),
     `<div>${text(sheet.shop)}<br>Hazards: as its safety data sheets say.</div>`,
     fill(`hardener in it: yes / no${hardener ? '' : ' (the system has none)'}`),
     fill(use),
-    `<div>${figure === null ? 'VOC not known' : text(`VOC ${voc.category ?? ''} ${figure.toFixed(0)} g/l ${voc.as}`)}</div>`,
+    `<div>${text(labelVoc(sheet.voc, coat))}</div>`,
     fill('batch'),
     fill('weighs'),
     '</aside>',
   ].join('\n');
+}
+
+/** Of the cup itself; of all stages together where they count as one coating. */
+function labelVoc(voc: VocAnswer, coat: string): string {
+  const figures = voc.staged === null ? voc.coats.find((one) => one.coat === coat) : voc;
+  const figure = figures?.[voc.figure ?? 'actual'] ?? null;
+  return figure === null ? 'VOC not known' : `VOC ${voc.category ?? ''} ${figure.toFixed(0)} g/l ${voc.as}`;
 }

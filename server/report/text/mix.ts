@@ -98,7 +98,7 @@ export function vocText(voc: VocAnswer, what = '', said: readonly string[] = [])
   const limit =
     voc.limit === null || !voc.figure
       ? `The book names no limit${voc.regime ? ` of '${voc.regime}' for it` : ''}.`
-      : `${voc.regimeName} ${voc.category}, as of ${voc.date}: ${voc.limit.toFixed(0)} g/l ${FIGURES[voc.figure]}; ${
+      : `${voc.regimeName} ${voc.category}, as of ${voc.date}: ${voc.limit.toFixed(0)} g/l${voc.poundsPerGallon === null ? '' : ` (${voc.poundsPerGallon.toFixed(1)} lb/gal-US)`} ${FIGURES[voc.figure]}; ${
           voc.within === null ? 'not judged' : voc.within ? 'the mix is not above it' : 'the mix is above it'
         }.`;
   return [

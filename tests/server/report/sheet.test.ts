@@ -88,6 +88,12 @@ describe('the printed sheet', () => {
     expect(sheetHtml(found())).toContain('no revision');
   });
 
+  it('has a label for every cup, with what is in it', () => {
+    expect(html.match(/class="label"/g)).toHaveLength(2);
+    expect(html).toContain('Label for the cup, ground coat');
+    expect(html).toContain('Green &amp; &quot;blue&quot;, mid coat<br>100.0 g');
+  });
+
   it('puts the figure first that the eye looks for', () => {
     expect(html.indexOf('scale shows, g')).toBeLessThan(html.indexOf('this pour, g'));
     expect(sheetHtml(found({ mode: 'tared' }))).toContain('Tared: set the scale to zero before every pour.');
