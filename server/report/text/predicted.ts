@@ -1,7 +1,7 @@
 /** What is predicted of a formula, for a terminal: always called so, and with its ±. */
 import type { NamedGrey, PredictedAnswer, ShownGrey } from '../../answers/predicted.ts';
 import type { StepPanel } from '../../answers/step-panel.ts';
-import { notes } from './figures.ts';
+import { notes, signed } from './figures.ts';
 import { table } from './table.ts';
 
 export function predictedText(answer: PredictedAnswer & { readonly stepPanel: StepPanel | null }): string[] {
@@ -93,8 +93,19 @@ function stepLines(panel: StepPanel | null): string[] {
         : [],
     );
   const lines = [...told(panel.measured, 'measured'), ...told(panel.predicted, 'predicted')];
+  lines.push(...oneMoreLines(panel));
   if (lines.length === 0) return [];
   return [`Mid coats${panel.nearest === null ? '' : `: ${panel.nearest} comes nearest to the standard`}`, ...lines];
+}
+
+function oneMoreLines({ oneMore }: StepPanel): string[] {
+  if (!oneMore || oneMore.angles.length === 0) return [];
+  const { from, basis, angles } = oneMore;
+  const rows = angles.map(({ geometry, dL, dE00, direction }) => [geometry, signed(dL, 1), dE00.toFixed(1), direction]);
+  return [
+    `  One mid coat more, from ${from} to ${from + 1}, ${basis}:`,
+    table([['angle', 'dL*', 'dE00', ''], ...rows], ['left', 'right', 'right', 'left']),
+  ];
 }
 
 /** A ± is never printed as 0.0. */

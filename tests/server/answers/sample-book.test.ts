@@ -78,6 +78,16 @@ describe('effect formulas of the sample book', () => {
     const { stepPanel, predicted } = show(book, subject(book, 'PRL-7')) as FormulaAnswer;
     expect(stepPanel!.measured.map(({ coats }) => coats)).toEqual([1, 2, 3, 4]);
     expect(stepPanel!.nearest).toBe(2);
+    const { from, basis, angles } = stepPanel!.oneMore!;
+    expect([from, basis]).toEqual([2, 'measured']);
+    // more pearl: lighter near the gloss, darker away from it
+    expect(angles.map(({ geometry, dL }) => [geometry, Math.sign(dL)])).toEqual([
+      ['45as15', 1],
+      ['45as25', 1],
+      ['45as45', -1],
+      ['45as75', -1],
+      ['45as110', -1],
+    ]);
     expect(predicted.length).toBeGreaterThan(0);
   });
 });
