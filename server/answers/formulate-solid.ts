@@ -2,6 +2,7 @@
 import { angleAt, labOf } from '../book/colours.ts';
 import { shopOf } from '../book/known.ts';
 import { partsOfShares } from '../book/optics/amounts.ts';
+import { readWith } from '../book/optics/below.ts';
 import { GRID, onGrid } from '../book/optics/grid.ts';
 import { bestHiding, coatsOver } from '../book/optics/hiding.ts';
 import { solidOptics } from '../book/optics/optics.ts';
@@ -47,7 +48,8 @@ export function formulateSolid(task: Task): Found {
   const { judge } = task;
   const partsOf = (components: readonly Component[]): Map<string, number> =>
     partsOfShares(book, new Map(components.map(({ toner, share }) => [optics.fit.toners[toner]!.code, share])));
-  const film = task.below && task.film !== undefined ? { thickness: task.film, under: task.below.reading } : undefined;
+  const film =
+    task.below && task.film !== undefined ? { thickness: task.film, under: readWith(task.below, surface) } : undefined;
   const found = formulate({
     reading: spectrum ? { reflectance: Float64Array.from(spectrum) } : { ...(lab ? { lab } : {}) },
     toners: optics.fit.toners,

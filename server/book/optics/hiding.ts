@@ -23,7 +23,7 @@ import { toleranceFor } from '../entries/shop.ts';
 import { Input, untracked } from '../facts.ts';
 import { shopOf } from '../known.ts';
 import { recipeIn } from '../recipe.ts';
-import { type Below, flatReading } from './below.ts';
+import { type Below, flatReading, readWith } from './below.ts';
 import { GRID } from './grid.ts';
 import { type EffectPaint, type Paint, paintOf, type SolidPaint, type Unpredicted } from './predicted.ts';
 
@@ -121,7 +121,8 @@ export const bestHiding = (book: Book, paint: Paint): GreyCoats | undefined => c
 
 /** Coats of a paint over an undercoat; null: it does not hide it in 60. */
 export function coatsOver(book: Book, paint: Paint, below: Below): number | null {
-  const coats = countingOf(book, paint).coatsOver(below.reading);
+  const reading = paint.side === 'solid' ? readWith(below, paint.surface) : below.reading;
+  const coats = countingOf(book, paint).coatsOver(reading);
   return Number.isFinite(coats) ? coats : null;
 }
 

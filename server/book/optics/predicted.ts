@@ -19,7 +19,7 @@ import { coloursIn } from '../colours.ts';
 import { shopOf } from '../known.ts';
 import { type Recipe, type RecipeCoat, recipeIn } from '../recipe.ts';
 import { hasFlakes, type Shares, sharesOf } from './amounts.ts';
-import { type Below, greyBelow, insideOf } from './below.ts';
+import { type Below, greyBelow, insideOf, readWith } from './below.ts';
 import { GRID } from './grid.ts';
 import type { Learned } from './learn.ts';
 import { type EffectOptics, effectOptics, opticsOf, type SolidOptics, solidOptics } from './optics.ts';
@@ -162,15 +162,18 @@ function solidPaint(book: Book, recipe: Recipe, mixed: readonly Shares[], known:
   if (missing.length > 0) return unseen(missing);
   const geometry = standardGeometries(book, recipe).find((one) => !one.includes('as')) ?? '45/0';
   const { k1, k2, specular } = shopOf(book).saunderson;
-  const film = coatsOver(recipe, known);
+  const surface = { k1, k2, specular: geometry.startsWith('d') ? specular : defaultSurface.specular };
+  const undercoat = known.undercoat && { ...known.undercoat, reading: readWith(known.undercoat, surface) };
+  const film = coatsOver(recipe, { ...known, undercoat });
   return {
     side: 'solid',
     ...known,
+    undercoat,
     ...(film ? { film } : {}),
     optics,
     components: [...shares].map(([code, share]) => ({ toner: optics.index.get(code)!, share })),
     geometry,
-    surface: { k1, k2, specular: geometry.startsWith('d') ? specular : defaultSurface.specular },
+    surface,
   };
 }
 
@@ -214,7 +217,7 @@ function asUndercoat(book: Book, cell: EntryCell): Below | undefined {
 }
 
 const opaqueReading = ({ optics, components, surface }: SolidPaint): Float64Array =>
-  predictedReadings(optics.fit, { components, surface }).reflectance;
+  predictedReadings(optics.fit, { components, surface: { ...surface, specular: 'excluded' } }).reflectance;
 
 function readAt45(paint: EffectPaint): Float64Array {
   const model = { ...paint.optics.model, geometries: [effectGeometryNamed('45as45')!] };

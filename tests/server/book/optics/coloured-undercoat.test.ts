@@ -153,6 +153,22 @@ describe('a coloured undercoat', () => {
     expect(after.best).toEqual(before.best);
   });
 
+  it('is seen as the instrument of the standard reads, with the mirror reflection or without', () => {
+    const sphere = (line: string) =>
+      bookWith(
+        `${text.replace('  illuminants D65/10 A/10 F11/10\n', `  illuminants D65/10 A/10 F11/10\n  saunderson k1 0.04 k2 0.60 specular ${line}\n`).replaceAll('  undercoat formula RED-1\n', '  undercoat formula RED-1\n  standard STD\n')}
+reading STD "By a sphere"
+  spectrum d/8 400..700/10 ${Array(31).fill('0.3000').join(' ')}
+`,
+      );
+    for (const line of ['included', 'excluded']) {
+      const made = sphere(line);
+      const found = hidingIn(made, made.find('formula', 'RED-2')!);
+      if ('none' in found) throw new Error(found.none);
+      expect(found.named!.coats).toBe(0);
+    }
+  });
+
   it('of which nothing is known leaves the colour as it is when it hides', () => {
     const unknown = bookWith(text.replace('toner T0 50\n  toner T5 20', 'toner NEW 20\n  toner T5 20'));
     const answer = show(unknown, subject(unknown, 'RED-1')) as FormulaAnswer;
