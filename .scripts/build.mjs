@@ -32,7 +32,8 @@ const bundles = [
     format: 'iife',
     carries: { OPTICS_WORKER: 'dist/optics-worker.js' },
   },
-  { from: 'server/main-command.ts', to: 'dist/pourbook.cjs', ...node, banner: { js: '#!/usr/bin/env node' } },
+  { from: 'server/main-command.ts', to: 'dist/pourbook-program.cjs', ...node },
+  { from: 'server/main-start.ts', to: 'dist/pourbook.cjs', ...node, banner: { js: '#!/usr/bin/env node' } },
 ];
 
 // VS Code reads the manifest's words beside the manifest and nowhere else; they are kept with the other translations.

@@ -1,25 +1,12 @@
 /** Reads a book from a folder of the disk. */
-import { readdir, readFile, stat } from 'node:fs/promises';
-import { join, resolve } from 'node:path';
+import { readFile, stat } from 'node:fs/promises';
+import { resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { Book } from '../book/book.ts';
 import { decodeBook } from '../book/decode.ts';
-import { isPassedOver } from '../book/folders.ts';
+import { NoBook, pourFiles } from './pour-files.ts';
 
-/** A folder that cannot be read as a book; the message says why. */
-export class NoBook extends Error {}
-
-/** Paths of all `.pour` files below a folder, in order, but for those in folders that hold no book. */
-export async function pourFiles(folder: string): Promise<string[]> {
-  const entries = await readdir(folder, { withFileTypes: true });
-  const found: string[] = [];
-  for (const entry of entries.sort((a, b) => (a.name < b.name ? -1 : 1))) {
-    const path = join(folder, entry.name);
-    if (entry.isDirectory() && !isPassedOver(entry.name)) found.push(...(await pourFiles(path)));
-    else if (entry.isFile() && entry.name.endsWith('.pour')) found.push(path);
-  }
-  return found;
-}
+export { NoBook, pourFiles };
 
 /** @throws NoBook when the folder is not there or holds no `.pour` file. */
 export async function loadBook(folder: string): Promise<Book> {

@@ -1,46 +1,30 @@
 /** The command line: every verb in a file of its own, errors told in a sentence. */
 import { Command, CommanderError } from 'commander';
-import { Unanswerable } from '../answers/subject.ts';
-import { bisectVerb } from './bisect.ts';
-import { checkVerb } from './check.ts';
-import { compareVerb } from './compare.ts';
-import { correctVerb } from './correct.ts';
-import { fitVerb } from './fit.ts';
-import { formatVerb } from './format.ts';
-import { formulateVerb } from './formulate.ts';
+import { Unanswerable } from '../book/unanswerable.ts';
 import { GitProblem } from './git.ts';
-import { gitSetupVerb } from './git-setup.ts';
-import { historyVerb } from './history.ts';
-import { importVerb } from './import.ts';
-import { NoBook } from './load.ts';
-import { matchVerb } from './match.ts';
-import { mergeVerb } from './merge.ts';
-import { mixVerb } from './mix.ts';
-import { reviewVerb } from './review.ts';
-import { serveVerb } from './serve.ts';
-import { showVerb } from './show.ts';
+import { NoBook } from './pour-files.ts';
 import type { ExitCode, Output } from './verb.ts';
-import { whyVerb } from './why.ts';
 
-const VERBS = [
-  checkVerb,
-  formatVerb,
-  showVerb,
-  compareVerb,
-  matchVerb,
-  mixVerb,
-  fitVerb,
-  formulateVerb,
-  correctVerb,
-  importVerb,
-  whyVerb,
-  reviewVerb,
-  historyVerb,
-  bisectVerb,
-  mergeVerb,
-  gitSetupVerb,
-  serveVerb,
-];
+/** Each verb's part of the program is loaded when the verb is asked for: all of them take several times as long. */
+const VERBS: Readonly<Record<string, () => Promise<(output: Output) => Command>>> = {
+  check: async () => (await import('./check.ts')).checkVerb,
+  format: async () => (await import('./format.ts')).formatVerb,
+  show: async () => (await import('./show.ts')).showVerb,
+  compare: async () => (await import('./compare.ts')).compareVerb,
+  match: async () => (await import('./match.ts')).matchVerb,
+  mix: async () => (await import('./mix.ts')).mixVerb,
+  fit: async () => (await import('./fit.ts')).fitVerb,
+  formulate: async () => (await import('./formulate.ts')).formulateVerb,
+  correct: async () => (await import('./correct.ts')).correctVerb,
+  import: async () => (await import('./import.ts')).importVerb,
+  why: async () => (await import('./why.ts')).whyVerb,
+  review: async () => (await import('./review.ts')).reviewVerb,
+  history: async () => (await import('./history.ts')).historyVerb,
+  bisect: async () => (await import('./bisect.ts')).bisectVerb,
+  merge: async () => (await import('./merge.ts')).mergeVerb,
+  'git-setup': async () => (await import('./git-setup.ts')).gitSetupVerb,
+  serve: async () => (await import('./serve.ts')).serveVerb,
+};
 
 /** Runs one command line (without `node` and the script). */
 export async function run(args: readonly string[], output: Output): Promise<ExitCode> {
@@ -48,7 +32,7 @@ export async function run(args: readonly string[], output: Output): Promise<Exit
     .description('Paint formulas as plain text: checked, scaled, coloured.')
     .helpOption('--help', 'show the verbs')
     .helpCommand(false);
-  for (const make of VERBS) program.addCommand(make(output));
+  for (const make of await asked(args[0])) program.addCommand(make(output));
   for (const one of [program, ...program.commands])
     one.exitOverride().configureOutput({
       writeOut: (text) => output.out(text.trimEnd()),
@@ -66,4 +50,10 @@ export async function run(args: readonly string[], output: Output): Promise<Exit
     );
     return 2;
   }
+}
+
+/** All verbs where help or a misspelt verb asks for their list. */
+function asked(first: string | undefined): Promise<((output: Output) => Command)[]> {
+  const names = first !== undefined && Object.hasOwn(VERBS, first) ? [first] : Object.keys(VERBS);
+  return Promise.all(names.map((name) => VERBS[name]!()));
 }

@@ -1,31 +1,15 @@
 import { stat } from 'node:fs/promises';
 import { resolve } from 'node:path';
 import { Option } from 'commander';
-import { LOCK_NAME } from '../book/optics/lock.ts';
-import { reviewHtml } from '../report/html/review.ts';
-import { reviewJson } from '../report/json/review.ts';
-import { reviewJUnit } from '../report/junit/review.ts';
-import { reviewMarkdown } from '../report/markdown/review.ts';
-import { reviewSarif } from '../report/sarif/review.ts';
-import { reviewText } from '../report/text/review.ts';
-import { FAIL_ON, type FailOn, failsOn } from '../review/fail.ts';
-import { type Review, review } from '../review/review.ts';
+import { LOCK_NAME } from '../book/optics/lock-name.ts';
+import { FAIL_ON, type FailOn } from '../review/fail.ts';
 import type { CommitHead, Source } from '../review/source.ts';
-import { openVersions } from '../review/versions.ts';
 import { sourceOfFolder } from './folder-source.ts';
 import { commitOf, mergeBase, repositoryOf, sourceOfTree } from './git.ts';
-import { NoBook } from './load.ts';
 import { commitsOf } from './log.ts';
+import { NoBook } from './pour-files.ts';
+import { FORMATS } from './review-formats.ts';
 import { type CommonOptions, type Output, verb } from './verb.ts';
-
-const FORMATS: Readonly<Record<string, (review: Review) => string>> = {
-  text: reviewText,
-  markdown: reviewMarkdown,
-  html: reviewHtml,
-  json: reviewJson,
-  sarif: reviewSarif,
-  junit: reviewJUnit,
-};
 
 interface Options extends CommonOptions {
   readonly format: string;
@@ -47,9 +31,14 @@ export const reviewVerb = (output: Output) =>
         .default('none'),
     )
     .action(async (base: string, head: string | undefined, options: Options) => {
-      const { before, after, commits } = await sources(output, options, base, head);
+      // Git works while the rest of the program is loaded.
+      const [{ before, after, commits }, { failsOn, openVersions, review }, write] = await Promise.all([
+        sources(output, options, base, head),
+        import('./review-work.ts'),
+        FORMATS[options.json ? 'json' : options.format]!(),
+      ]);
       const found = review(await openVersions(before, after), commits);
-      output.out(FORMATS[options.json ? 'json' : options.format]!(found).trimEnd());
+      output.out(write(found).trimEnd());
       if (failsOn(found, options.failOn)) output.exitCode = 1;
     });
 

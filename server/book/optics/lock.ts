@@ -2,7 +2,7 @@
 import type { Learned } from './learn.ts';
 import { MODEL_VERSION } from './samples.ts';
 
-export const LOCK_NAME = 'optics.lock';
+export { LOCK_NAME } from './lock-name.ts';
 
 interface Lock {
   readonly note: string;
