@@ -15,6 +15,7 @@ interface Options {
 const ATTRIBUTES = [
   '# Written by pourbook git-setup; pourbook git-setup --undo takes it out.',
   '*.pour merge=pourbook diff=pourbook',
+  'optics.lock merge=pourbook',
 ];
 
 /** The head of the entry stands beside the place of each hunk. */
@@ -70,9 +71,11 @@ async function agreed(): Promise<boolean> {
 
 async function putIn(folder: string, file: string, command: string): Promise<void> {
   const before = await readFile(file, 'utf8').catch(() => '');
-  if (!before.includes(ATTRIBUTES[1]!)) {
+  const there = new Set(before.split('\n').map((line) => line.trimEnd()));
+  const missing = ATTRIBUTES.filter((line) => !there.has(line));
+  if (missing.length > 0) {
     const gap = before === '' || before.endsWith('\n') ? '' : '\n';
-    await writeFile(file, `${before}${gap}${ATTRIBUTES.join('\n')}\n`);
+    await writeFile(file, `${before}${gap}${missing.join('\n')}\n`);
   }
   for (const [key, value] of settings(command)) await git(folder, ['config', '--local', key, value]);
 }

@@ -1,9 +1,11 @@
 import { execFile } from 'node:child_process';
 import { readFile, writeFile } from 'node:fs/promises';
-import { resolve } from 'node:path';
+import { basename, resolve } from 'node:path';
 import { Command, InvalidArgumentError } from 'commander';
 import { decodeBook } from '../book/decode.ts';
+import { LOCK_NAME } from '../book/optics/lock.ts';
 import { type Merged, merge } from '../review/merge.ts';
+import { type MergedLock, mergeLock } from '../review/merge-lock.ts';
 import { NoBook } from './load.ts';
 import type { Output } from './verb.ts';
 
@@ -12,7 +14,7 @@ interface Options {
   readonly stdout?: boolean;
 }
 
-/** `pourbook merge %O %A %B %P`: git's merge driver for `.pour` files; the result takes the place of %A. */
+/** `pourbook merge %O %A %B %P`: git's merge driver for `.pour` files and optics.lock; the result takes the place of %A. */
 export const mergeVerb = (output: Output) =>
   new Command('merge')
     .description('merge two versions of a file entry by entry and line by line (a merge driver for git)')
@@ -27,6 +29,15 @@ export const mergeVerb = (output: Output) =>
       const files = [base, ours, theirs].map((file) => resolve(output.folder, file));
       const texts = await Promise.all(files.map(readText));
       const name = path ?? ours;
+      const write = async (text: string) =>
+        options.stdout ? output.out(text.replace(/\r?\n$/, '')) : writeFile(files[1]!, text);
+      if (basename(name) === LOCK_NAME) {
+        const lock = mergeLock(texts[0]!, texts[1]!, texts[2]!);
+        await write(lock.text);
+        for (const line of toldOfLock(lock, name)) output.err(line);
+        if (lock.spoiled) output.exitCode = 1;
+        return;
+      }
       // Bytes that are no UTF-8 would be lost in reading and writing: git merges such a file by its lines.
       if (texts.some((text) => text.includes('\uFFFD'))) {
         output.err(`${name} is no UTF-8: merged by lines.`);
@@ -34,8 +45,7 @@ export const mergeVerb = (output: Output) =>
         return;
       }
       const merged = merge(texts[0]!, texts[1]!, texts[2]!, { marker: options.markerSize });
-      if (options.stdout) output.out(merged.text.replace(/\r?\n$/, ''));
-      else await writeFile(files[1]!, merged.text);
+      await write(merged.text);
       for (const line of told(merged, name)) output.err(line);
       if (merged.conflicts.length > 0) output.exitCode = 1;
     });
@@ -51,6 +61,12 @@ async function readText(file: string): Promise<string> {
   const bytes = await readFile(file).catch(() => undefined);
   if (!bytes) throw new NoBook(`There is no file ${file} that can be read.`);
   return decodeBook(bytes);
+}
+
+function toldOfLock({ both, spoiled }: MergedLock, name: string): string[] {
+  const again = 'Once the cards are merged, write it again: pourbook fit --write';
+  if (spoiled) return [`${name}: neither side can be read. ${again}`];
+  return both.length > 0 ? [`${name}: both sides learned ${both.join(', ')}; ours stands. ${again}`] : [];
 }
 
 function told({ conflicts, unseen }: Merged, name: string): string[] {

@@ -139,7 +139,7 @@ function mergeUnit(o: Lines, a: Lines, b: Lines): { readonly chunks: readonly Ch
   if (!left) return { chunks: [], unseen: false };
   if (!o) return plain(left);
   if (same(left, o) || saysTheSame(left, o)) return { chunks: [], unseen: false };
-  const why = 'one side took out the entry that the other changed';
+  const why = 'one side took out the entry that the other changed (look whether it was moved to another file)';
   return { chunks: [{ is: 'conflict', why, ours: a ?? [], theirs: b ?? [] }], unseen: false };
 }
 

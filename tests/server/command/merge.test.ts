@@ -1,7 +1,9 @@
 /** The merge driver as git calls it: merges, rebases, criss-cross; and how it is set up and taken out. */
+import { spawnSync } from 'node:child_process';
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
+import { lockOf } from '../review/lock.ts';
 import { COMMAND } from './bundled.ts';
 import { type Repository, repository } from './repository.ts';
 import { folderOf, pourbook } from './shop.ts';
@@ -70,6 +72,111 @@ it('merges through a criss-cross, where the common ancestor is itself a merge', 
   expect(await read(made)).toBe(TEXT.replace('X 1.0', 'X 1.7').replace('Y 2.0', 'Y 2.5'));
 });
 
+/** Both sides branch off the book as it is and are merged; whatever git says of it. */
+async function mergedSides(
+  made: Repository,
+  ours: Readonly<Record<string, string | null>>,
+  theirs: Readonly<Record<string, string | null>>,
+): Promise<boolean> {
+  made.git('checkout', '-q', '-b', 'side');
+  await made.commit('theirs', theirs);
+  made.git('checkout', '-q', 'main');
+  await made.commit('ours', ours);
+  try {
+    made.git('merge', '-q', '-m', 'merge', 'side');
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+const codes = async ({ folder }: Repository): Promise<string[]> =>
+  JSON.parse((await pourbook(folder, 'check', '--json')).out).findings.map(({ code }: { code: string }) => code);
+
+describe('an entry in two files', () => {
+  const TONERS = 'toner X "x"\ntoner Y "y"\n';
+  const OTHER = 'formula B "b"\n  toner X 1\n';
+  const files = async (made: Repository) =>
+    (await Promise.all(['a.pour', 'b.pour', 'c.pour'].map((path) => read(made, path).catch(() => '')))).join('');
+
+  it('moved by one side and changed by the other is a conflict, and check names both places', async () => {
+    const made = await driven(TEXT + OTHER);
+    await made.commit('toners', { 't.pour': TONERS });
+    const clean = await mergedSides(
+      made,
+      { 'a.pour': OTHER, 'b.pour': TEXT },
+      { 'a.pour': TEXT.replace('X 1.0', 'X 1.5') + OTHER },
+    );
+    expect(clean).toBe(false);
+    const all = await files(made);
+    expect(all).toContain('toner X 1.5');
+    expect(all).toContain('toner X 1.0');
+    expect(await codes(made)).toContain('conflict');
+    // Whoever takes their side and leaves the moved entry is told.
+    await made.write('a.pour', TEXT.replace('X 1.0', 'X 1.5') + OTHER);
+    expect(await codes(made)).toContain('id-twice');
+  });
+
+  it('moved by both sides to different files stands twice, and check says so', async () => {
+    const made = await driven(TEXT + OTHER);
+    await made.commit('toners', { 't.pour': TONERS });
+    expect(await mergedSides(made, { 'a.pour': OTHER, 'b.pour': TEXT }, { 'a.pour': OTHER, 'c.pour': TEXT })).toBe(
+      true,
+    );
+    expect((await files(made)).match(/^formula A /gm)).toHaveLength(2);
+    expect(await codes(made)).toContain('id-twice');
+  });
+
+  it('written by both sides in different files stands twice, and check says so', async () => {
+    const made = await driven(OTHER);
+    await made.commit('toners', { 't.pour': TONERS });
+    expect(await mergedSides(made, { 'b.pour': TEXT }, { 'c.pour': TEXT.replace('X 1.0', 'X 1.5') })).toBe(true);
+    expect(await codes(made)).toContain('id-twice');
+  });
+
+  it('in a file that one side renamed and the other changed is merged', async () => {
+    const made = await driven(TEXT + OTHER);
+    await made.commit('toners', { 't.pour': TONERS });
+    const clean = await mergedSides(
+      made,
+      { 'a.pour': null, 'b.pour': TEXT.replace('weight 250', 'weight 300') + OTHER },
+      { 'a.pour': TEXT.replace('X 1.0', 'X 1.5') + OTHER },
+    );
+    expect(clean).toBe(true);
+    expect(await read(made, 'b.pour')).toBe(TEXT.replace('weight 250', 'weight 300').replace('X 1.0', 'X 1.5') + OTHER);
+    expect(await codes(made)).not.toContain('id-twice');
+  });
+});
+
+it('merges optics.lock fit by fit, says what to learn again, and never stops for it', async () => {
+  const made = await driven();
+  const lock = (solid: string, effect: string) => ({
+    'optics.lock': lockOf({ 'WB solid': solid, 'WB effect': effect }),
+  });
+  await made.commit('learned', lock('k1', 'k1'));
+  expect(await mergedSides(made, lock('k2', 'k1'), lock('k1', 'k3'))).toBe(true);
+  expect(await read(made, 'optics.lock')).toBe(lock('k2', 'k3')['optics.lock']);
+  made.git('checkout', '-q', '-B', 'side', 'HEAD');
+  await made.commit('theirs', lock('k4', 'k3'));
+  made.git('checkout', '-q', 'main');
+  await made.commit('ours', lock('k5', 'k3'));
+  const { stderr, status } = spawnSync(
+    'git',
+    ['-c', 'user.name=R', '-c', 'user.email=r@x', 'merge', '-m', 'm', 'side'],
+    {
+      cwd: made.folder,
+      encoding: 'utf8',
+    },
+  );
+  expect({ stderr, status }).toMatchObject({
+    status: 0,
+    stderr: expect.stringContaining(
+      'optics.lock: both sides learned solid WB; ours stands. Once the cards are merged, write it again',
+    ),
+  });
+  expect(await read(made, 'optics.lock')).toBe(lock('k5', 'k3')['optics.lock']);
+});
+
 it('tells on the command line what it could not merge, and what nobody has seen', async () => {
   const folder = await folderOf({
     o: TEXT,
@@ -115,7 +222,7 @@ it('sets git up once, names the entry in its diffs, and is undone with one comma
   expect(await read(made, '.gitattributes')).toBe('*.png binary');
   const before = made.git('config', '--local', '--list');
   for (let time = 0; time < 2; time++) expect((await pourbook(made.folder, 'git-setup', '--yes')).code).toBe(0);
-  expect((await read(made, '.gitattributes')).split('\n').filter((line) => line.includes('pourbook'))).toHaveLength(2);
+  expect((await read(made, '.gitattributes')).split('\n').filter((line) => line.includes('pourbook'))).toHaveLength(3);
   expect(made.git('config', 'merge.pourbook.driver')).toBe('pourbook merge --marker-size=%L %O %A %B %P');
   await made.write('a.pour', (await read(made)).replace('"q"', '"Q"'));
   expect(made.git('diff')).toMatch(/^@@ .* @@ formula A "a"$/m);

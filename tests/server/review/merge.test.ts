@@ -228,7 +228,10 @@ describe('one rule at a time', () => {
     expect(merge(BASE, without, change(['Z 3.0', 'Z 3.5'])).text).toBe(without.replace('Z 3.0', 'Z 3.5'));
     const edited = merge(BASE, without, change(['X +1', 'X +2']));
     expect(edited.conflicts).toEqual([
-      { entry: 'formula:A/dark', why: 'one side took out the entry that the other changed' },
+      {
+        entry: 'formula:A/dark',
+        why: 'one side took out the entry that the other changed (look whether it was moved to another file)',
+      },
     ]);
   });
 
