@@ -140,6 +140,32 @@ describe('what is predicted of a formula', () => {
   });
 });
 
+describe('what is expected of the predicted colour', () => {
+  it('starts and stops to hold as the formula is edited', () => {
+    const own = text.replace(
+      '  expect predicted <= 20 dE00\n  expect predicted <= 0.01 dE00\n  expect coats <= 50\n',
+      '  expect predicted <= 0.8 dE00\n',
+    );
+    const right = own.replace(
+      `  standard STD\n${tonerLines(toners, first)}`,
+      `  standard STD\n${tonerLines(toners, wanted)}`,
+    );
+    expect(right).not.toBe(own);
+    const edited = bookWith(own);
+    const told = () =>
+      findingsOfFile(edited, uri).flatMap(({ code, problem }) =>
+        code.startsWith('expectation') && problem.includes('predicted') ? [code] : [],
+      );
+    expect(told()).toEqual(['expectation-fails']);
+    edited.setFile(uri, right);
+    expect(told()).toEqual([]);
+    edited.setFile(uri, right.replace(/(formula F-1[\s\S]*?)toner T0 /, '$1toner NEW '));
+    expect(told()).toEqual(['expectation-open']);
+    edited.setFile(uri, own);
+    expect(told()).toEqual(['expectation-fails']);
+  });
+});
+
 describe('a formula for a reading', () => {
   it('finds the recipe that the reading was made with', () => {
     const answer = formulate(book, subject(book, 'STD'), { most: 4 });
