@@ -28,7 +28,11 @@ serve(connection, {
     if (!folder.startsWith('file:')) return [];
     const path = fileURLToPath(folder);
     await readdir(path); // a folder that cannot be read is an error worth a log line
-    return (await pourFiles(path)).map((file) => pathToFileURL(file).href);
+    const found = await pourFiles(path, (error) => {
+      connection.console.warn(`passed over: ${String(error)}`);
+      return [];
+    });
+    return found.map((file) => pathToFileURL(file).href);
   },
   readFile: (uri) =>
     uri.startsWith('file:') ? readFile(fileURLToPath(uri)).catch(() => undefined) : Promise.resolve(undefined),

@@ -2,6 +2,7 @@
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { type Cup, type CupPour, cupIn, isProblem, leftoverAmounts, nextIn } from '../book/cup.ts';
+import { wallTime } from '../book/entries/time.ts';
 import { moment, shopOf, systemNamed } from '../book/known.ts';
 import { hasHardener, potLifeOf } from '../book/pot-life.ts';
 import { recipeNamed, recipeSystem } from '../book/recipe.ts';
@@ -233,19 +234,6 @@ function usable(book: Book, { batch, content }: Cup): Pick<BatchAnswer, 'useBy' 
 }
 
 function localTime(at: number, zone: string, dayOnly: boolean): string {
-  const shown = inZone(at, zone);
+  const shown = wallTime(at, zone);
   return dayOnly ? shown.slice(0, 10) : shown;
-}
-
-/** 2026-10-14T14:05 in a time zone; UTC where the platform does not know the zone. */
-function inZone(at: number, timeZone: string): string {
-  const parts = (zone: string) =>
-    new Intl.DateTimeFormat('sv-SE', { timeZone: zone, dateStyle: 'short', timeStyle: 'short' })
-      .format(at)
-      .replace(' ', 'T');
-  try {
-    return parts(timeZone);
-  } catch {
-    return parts('UTC');
-  }
 }

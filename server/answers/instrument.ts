@@ -2,7 +2,7 @@
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import type { Instrument } from '../book/entries/instrument.ts';
-import { knownZone } from '../book/entries/time.ts';
+import { wallTime } from '../book/entries/time.ts';
 import { instrumentIn, moment, shopOf } from '../book/known.ts';
 import { tileDrift } from '../colour/instrument.ts';
 import type { Lab } from '../colour/lab.ts';
@@ -79,13 +79,6 @@ function dueOf(book: Book, instrument: Instrument): Pick<InstrumentAnswer, 'due'
   if (!last) return { due: null, dueReason: 'no calibration is written down, so it is due before the next reading' };
   const on = wallTime(last.at + recalibrate * 1000, zone);
   return { due: { last: last.when, everySeconds: recalibrate, on }, dueReason: null };
-}
-
-/** Swedish writes dates as ISO 8601 does. */
-function wallTime(at: number, zone: string): string {
-  const timeZone = knownZone(zone) ? zone : 'UTC';
-  const format = new Intl.DateTimeFormat('sv-SE', { timeZone, dateStyle: 'short', timeStyle: 'short' });
-  return format.format(at).replace(' ', 'T');
 }
 
 function driftOf(book: Book, instrument: Instrument): TileReading[] {

@@ -47,7 +47,10 @@ function tooSmall(book: Book, cell: EntryCell, answer: MixAnswer, mode: Weighing
   const share = plain(shopOf(book).weighingError.mul(100));
   return answer.coats.flatMap(({ coat: name, weight }) => {
     const coat = recipe.coats.find((one) => one.name === name);
-    const few = answer.pours.filter((pour) => pour.coat === name && rational(pour.grams).lt(least));
+    const weighable = new Set(coat?.toners.filter((toner) => toner.parts.gt(0)).map((toner) => toner.code));
+    const few = answer.pours.filter(
+      (pour) => pour.coat === name && weighable.has(pour.toner) && rational(pour.grams).lt(least),
+    );
     if (!coat || few.length === 0) return [];
     const total = sum(coat.toners.map((toner) => toner.parts));
     const weighed = { recipe: { ...recipe, coats: [coat], total }, grams: rational(weight), step, mode };

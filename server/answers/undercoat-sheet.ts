@@ -3,6 +3,7 @@ import { coloursBelow } from '../book/below.ts';
 import type { Book } from '../book/book.ts';
 import type { NamedUndercoat } from '../book/entries/formula.ts';
 import type { Material, Undercoat } from '../book/entries/toner.ts';
+import { isOnScale } from '../book/entries/written.ts';
 import { shopOf, systemNamed, undercoatNamed } from '../book/known.ts';
 import { mixedOf } from '../book/materials.ts';
 import { additionsOf } from '../book/ready.ts';
@@ -106,8 +107,9 @@ interface Weighing {
 function greyCup(weighing: Weighing, named: NamedUndercoat): UndercoatCup | null {
   const { book } = weighing;
   if (!named.grey) return null;
-  const { value, lightness } = greyFigures(named.grey);
   const mixture = greyRecipe(book, named.id, named.grey);
+  if (typeof mixture === 'string' && !isOnScale(named.grey)) return empty(withoutPours(named, mixture));
+  const { value, lightness } = greyFigures(named.grey);
   const undercoat = undercoatNamed(book, named.id);
   const figures = { munsellValue: rounded(value, 2), lightness: rounded(lightness, 2) };
   const sprayed = { coats: undercoat?.coats, recoat: undercoat?.recoat };

@@ -2,7 +2,7 @@
 
 import type { Book } from '../book/book.ts';
 import type { Undercoat } from '../book/entries/toner.ts';
-import type { Grey } from '../book/entries/written.ts';
+import { type Grey, isOnScale } from '../book/entries/written.ts';
 import { shopOf, undercoatNamed } from '../book/known.ts';
 import { type Rational, rational, sum } from '../exact/rational.ts';
 import { lightnessOfValue, valueOfLightness } from '../paint/munsell.ts';
@@ -26,6 +26,7 @@ export function greyFigures(grey: Grey): { value: number; lightness: number } {
 export function greyRecipe(book: Book, undercoatId: string, grey: Grey): GreyRecipe | string {
   const undercoat = undercoatNamed(book, undercoatId);
   if (!undercoat) return `There is no undercoat '${undercoatId}' in this book.`;
+  if (!isOnScale(grey)) return `There is no grey ${grey.text}: greys run from N0 to N10, or from L* 0 to L* 100.`;
   const wanted = lightnessOf(grey);
   const same = undercoat.steps.find((step) => Math.abs(lightnessOf(step.grey) - wanted) < 1e-6);
   if (same) return { toners: same.toners, basis: 'measured' };

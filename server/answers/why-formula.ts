@@ -95,7 +95,7 @@ function whyPour(book: Book, cell: EntryCell, recipe: Recipe, code: string): Der
     basis: 'computed',
     steps: [
       {
-        text: `${plain(found.toner.parts)} of ${plain(recipe.total)} parts, ${decimal(exact.mul(100).div(rational(sheet.weight)), 2)} % of ${sheet.weight} g = ${decimal(exact, 3)} g`,
+        text: `${plain(found.toner.parts)} of ${plain(recipe.total)} parts, ${decimal(found.toner.parts.mul(100).div(recipe.total), 2)} % of ${sheet.weight} g = ${decimal(exact, 3)} g`,
       },
       {
         text: `the running column is rounded to the scale's ${sheet.scale}${shop.stated.has('scale') ? '' : ' (a default: the book names no scale)'}, a pour is the difference of two running figures`,

@@ -3,7 +3,7 @@ import type { Line, Value } from '../../grammar/tree.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import type { Undercoat, UndercoatStep } from '../book/entries/toner.ts';
-import { type Grey, greyIn, greyNamed } from '../book/entries/written.ts';
+import { type Grey, greyIn, greyNamed, isOnScale } from '../book/entries/written.ts';
 import { undercoatIn, undercoatNamed } from '../book/known.ts';
 import { type Derivation, lineStep, type Step } from './derivation.ts';
 import { plain } from './plain.ts';
@@ -37,9 +37,11 @@ interface GreySteps {
 
 /** The grey on both scales, its mixture, and the measured greys that it was made from. */
 export function greySteps(book: Book, undercoatId: string, grey: Grey): GreySteps {
+  const mixture = greyRecipe(book, undercoatId, grey);
+  if (typeof mixture === 'string' && !isOnScale(grey))
+    return { mixture: undefined, basis: 'computed', steps: [{ text: mixture }] };
   const { value, lightness } = greyFigures(grey);
   const steps: Step[] = [{ text: `Munsell N${value.toFixed(2)} is L* ${lightness.toFixed(2)} (ASTM D1535)` }];
-  const mixture = greyRecipe(book, undercoatId, grey);
   if (typeof mixture === 'string')
     return { mixture: undefined, basis: 'computed', steps: [...steps, { text: mixture }] };
   steps.push({

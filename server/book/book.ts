@@ -83,7 +83,7 @@ export class Book {
 
   /** The entries with this name in the order of the book; the first one counts, more than one is a mistake. */
   named(name: Name): readonly EntryCell[] {
-    return this.sorted([...this.slots.at(name).get()]);
+    return this.slots.at(name).inOrder((cells) => this.sorted(cells));
   }
 
   find(space: Namespace, id: string): EntryCell | undefined {
@@ -99,9 +99,11 @@ export class Book {
     return this.kinds.at(kind).get();
   }
 
-  /** Entries whose names are this one when capitals do not count. */
-  spelledLike(name: Name): ReadonlySet<EntryCell> {
-    return this.likes.at(spelling(name)).get();
+  /** Names of entries that are this one when capitals do not count, itself among them, sorted. */
+  spelledLike(name: Name): readonly Name[] {
+    const like = spelling(name);
+    const names = () => [...new Set([...this.likes.at(like).get()].flatMap((cell) => cell.name ?? []))].sort();
+    return this.bookFact(like, names, () => [name], sameNames).get();
   }
 
   /** Formulas and variants that write this colour code themselves, capitals aside. */
@@ -111,7 +113,7 @@ export class Book {
 
   /** The `book` entries in the order of the files; the first one counts, more than one is a mistake. */
   shops(): readonly EntryCell[] {
-    return this.sorted([...this.ofKind('book')]);
+    return this.kinds.at('book').inOrder((cells) => this.sorted(cells));
   }
 
   /** Ids that are defined in a namespace; reading them hangs on every entry of those kinds. */
@@ -257,6 +259,7 @@ interface Indexed {
   readonly likes: readonly string[];
 }
 
+const sameNames = (a: readonly Name[], b: readonly Name[]): boolean => a.join('\n') === b.join('\n');
 const spelling = (name: Name): string => `name ${name.toLowerCase()}`;
 const colourCode = (code: string): string => `code ${code.toLowerCase()}`;
 

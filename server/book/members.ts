@@ -5,6 +5,7 @@ import { Input } from './facts.ts';
 export class Members {
   private readonly cells = new Set<EntryCell>();
   private readonly version = new Input(0);
+  private ordered: readonly EntryCell[] | undefined;
 
   get(): ReadonlySet<EntryCell> {
     this.version.get();
@@ -13,6 +14,13 @@ export class Members {
 
   peek(): ReadonlySet<EntryCell> {
     return this.cells;
+  }
+
+  /** In an order that stays until something is told: where many share a name, each of them asks for it. */
+  inOrder(order: (cells: EntryCell[]) => readonly EntryCell[]): readonly EntryCell[] {
+    this.version.get();
+    this.ordered ??= order([...this.cells]);
+    return this.ordered;
   }
 
   add(cell: EntryCell): void {
@@ -27,6 +35,7 @@ export class Members {
 
   /** The same entries, but one of them has another name or another place. */
   tell(): void {
+    this.ordered = undefined;
     this.version.set(this.version.peek() + 1);
   }
 }

@@ -1,4 +1,5 @@
 /** Where the files of a book lie. */
+import type { Dirent } from 'node:fs';
 import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { isPassedOver } from '../book/folders.ts';
@@ -6,13 +7,19 @@ import { isPassedOver } from '../book/folders.ts';
 /** A folder that cannot be read as a book; the message says why. */
 export class NoBook extends Error {}
 
-/** Paths of all `.pour` files below a folder, in order, but for those in folders that hold no book. */
-export async function pourFiles(folder: string): Promise<string[]> {
-  const entries = await readdir(folder, { withFileTypes: true });
+/**
+ * Paths of all `.pour` files below a folder, in order, but for those in folders that hold no book.
+ * `orElse` says what stands for a folder that cannot be read; without it the error is thrown, so that nothing is passed over unseen.
+ */
+export async function pourFiles(folder: string, orElse?: (error: unknown) => Dirent[]): Promise<string[]> {
+  const entries = await readdir(folder, { withFileTypes: true }).catch((error: unknown) => {
+    if (orElse) return orElse(error);
+    throw error;
+  });
   const found: string[] = [];
   for (const entry of entries.sort((a, b) => (a.name < b.name ? -1 : 1))) {
     const path = join(folder, entry.name);
-    if (entry.isDirectory() && !isPassedOver(entry.name)) found.push(...(await pourFiles(path)));
+    if (entry.isDirectory() && !isPassedOver(entry.name)) found.push(...(await pourFiles(path, orElse)));
     else if (entry.isFile() && entry.name.endsWith('.pour')) found.push(path);
   }
   return found;

@@ -1,6 +1,7 @@
 /** The command line: every verb in a file of its own, errors told in a sentence. */
 import { Command, CommanderError } from 'commander';
 import { Unanswerable } from '../book/unanswerable.ts';
+import { diskProblem } from './disk-problem.ts';
 import { GitProblem } from './git.ts';
 import { NoBook } from './pour-files.ts';
 import type { ExitCode, Output } from './verb.ts';
@@ -43,10 +44,12 @@ export async function run(args: readonly string[], output: Output): Promise<Exit
     return output.exitCode;
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
+    const told = error instanceof Unanswerable || error instanceof NoBook || error instanceof GitProblem;
     output.err(
-      error instanceof Unanswerable || error instanceof NoBook || error instanceof GitProblem
+      told
         ? error.message
-        : `Something went wrong inside pourbook: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`,
+        : (diskProblem(error) ??
+            `Something went wrong inside pourbook: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`),
     );
     return 2;
   }

@@ -4,8 +4,7 @@ import { lightnessOfValue } from '../../paint/munsell.ts';
 import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
 import type { Undercoat, UndercoatStep } from '../entries/toner.ts';
-import type { Grey } from '../entries/written.ts';
-import { greyIn } from '../entries/written.ts';
+import { type Grey, greyIn, isOnScale } from '../entries/written.ts';
 import { undercoatIn, undercoatNamed } from '../known.ts';
 import { type Check, finding, headOf } from './check.ts';
 
@@ -40,14 +39,12 @@ export const grey: Check = {
       const at = line.values.find((value) => value.type === 'grey');
       const written = at && greyIn(line);
       if (!written) continue;
-      if (!onScale(written)) yield offScale(written, at);
+      if (!isOnScale(written)) yield offScale(written, at);
       else if (kind === 'formula' || kind === 'variant') yield* outOfReach(book, line, written, at);
     }
     if (kind === 'undercoat') yield* steps(cell, undercoatIn(book, cell));
   },
 };
-
-const onScale = ({ scale, value }: Grey): boolean => value >= 0 && value <= (scale === 'N' ? 10 : 100);
 
 const lightness = ({ scale, value }: Grey): number => (scale === 'N' ? lightnessOfValue(value) : value);
 
@@ -73,7 +70,7 @@ const span = ({ from, to }: Value) => ({ from, to });
 
 function* outOfReach(book: Book, line: Line, written: Grey, at: Value): Generator<Finding> {
   const named = line.values.find((value) => value.place === 'undercoat');
-  const steps = named && undercoatNamed(book, named.text)?.steps.filter((step) => onScale(step.grey));
+  const steps = named && undercoatNamed(book, named.text)?.steps.filter((step) => isOnScale(step.grey));
   if (!named || !steps || steps.length === 0) return;
   const sorted = [...steps].sort((a, b) => lightness(a.grey) - lightness(b.grey));
   const [darkest, lightest] = [sorted[0]!.grey, sorted.at(-1)!.grey];
@@ -91,7 +88,7 @@ function* outOfReach(book: Book, line: Line, written: Grey, at: Value): Generato
 }
 
 function* steps(cell: EntryCell, undercoat: Undercoat): Generator<Finding> {
-  const listed = undercoat.steps.filter((step) => onScale(step.grey) && step.toners.length > 0);
+  const listed = undercoat.steps.filter((step) => isOnScale(step.grey) && step.toners.length > 0);
   const sorted = [...listed].sort((a, b) => lightness(b.grey) - lightness(a.grey));
   const single = sorted.filter((step) => step.toners.length === 1);
   const [light, dark] = [single[0]?.toners[0]?.code, single.at(-1)?.toners[0]?.code];

@@ -15,14 +15,13 @@ export const idCase: Check = {
     const { name, entry } = cell;
     const space = entry.kind && namespaceOf(entry.kind);
     if (!name || !space) return;
-    const alike = new Set([...book.spelledLike(name)].map((one) => one.name ?? name));
-    const others = [...alike].filter((one) => one !== name).map((one) => one.slice(space.length + 1));
+    const others = book.spelledLike(name).flatMap((one) => (one === name ? [] : one.slice(space.length + 1)));
     if (others.length === 0) return;
     yield finding(
       'id-case',
       'warning',
       headOf(entry),
-      `This id and ${listed(others.sort().map((id) => `'${id}'`))} differ in capitals only: two ${space}s that nobody can tell apart at the bench.`,
+      `This id and ${listed(others.map((id) => `'${id}'`))} differ in capitals only: two ${space}s that nobody can tell apart at the bench.`,
       'Rename one of them, or take out the one that was meant as the other.',
     );
   },

@@ -97,7 +97,7 @@ export function readShop(entry: Entry): Shop {
     name: text(entry.head, 'name') ?? '',
     language: numberIn(line('language'), 'version') ?? DEFAULT_SHOP.language,
     zone: text(line('timezone'), 'zone') ?? DEFAULT_SHOP.zone,
-    step: positive(stepIn(line('scale'), 'readability')) ?? DEFAULT_SHOP.step,
+    step: stepIn(line('scale'), 'readability') ?? DEFAULT_SHOP.step,
     capacity: positive(baseIn(line('scale'), 'capacity', 'mass')),
     viewings: viewings.length > 0 ? viewings : DEFAULT_SHOP.viewings,
     tolerances: tolerancesIn(entry),

@@ -66,3 +66,14 @@ function makeFormat(timeZone: string): Intl.DateTimeFormat | undefined {
     return undefined;
   }
 }
+
+/** The last moment that a date can name. */
+const LAST = 8.64e15; // ms, ECMA-262
+
+/** What a clock in the zone shows, as 2026-10-14T14:05; of a zone that the platform does not know, UTC. */
+export function wallTime(at: number, zone: string): string {
+  const timeZone = knownZone(zone) ? zone : 'UTC';
+  // Swedish writes dates as ISO 8601 does.
+  const format = new Intl.DateTimeFormat('sv-SE', { timeZone, dateStyle: 'short', timeStyle: 'short' });
+  return format.format(Math.min(at, LAST)).replace(' ', 'T');
+}

@@ -115,7 +115,7 @@ function priceIn(line: Line | undefined, density: Rational | undefined): Materia
   const currency = price.unit.currency ?? '';
   const perUnit = price.value.mul(price.unit.factor);
   if (price.unit.dimension === 'price per mass') return { perGram: perUnit, currency };
-  return density ? { perGram: perUnit.div(density), currency } : undefined;
+  return density?.gt(0) ? { perGram: perUnit.div(density), currency } : undefined;
 }
 
 function readLot(line: Line): Lot {

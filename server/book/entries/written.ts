@@ -41,7 +41,7 @@ export function baseIn(line: Line | undefined, place: string, dimension: Dimensi
 /** The step of a scale, g; one that counts in pounds or ounces shows no grams, so its step is none of theirs. */
 export function stepIn(line: Line | undefined, place: string): Rational | undefined {
   const found = quantityIn(line, place, 'mass');
-  return found && isMetric(found.unit) ? toBase(found) : undefined;
+  return found && isMetric(found.unit) && found.value.gt(0) ? toBase(found) : undefined;
 }
 
 export function numberIn(line: Line | undefined, place: string): number | undefined {
@@ -70,3 +70,6 @@ export function greyNamed(found: string): Grey | undefined {
   if (number === undefined || !NUMBER.test(number)) return undefined;
   return { scale: scale as 'N' | 'L*', value: Number(number), text: found };
 }
+
+/** Whether there is such a grey: Munsell values run from 0 to 10, L* from 0 to 100. */
+export const isOnScale = ({ scale, value }: Grey): boolean => value >= 0 && value <= (scale === 'N' ? 10 : 100);
