@@ -7,6 +7,7 @@ import { type CheckAnswer, check } from '../answers/check.ts';
 import { Unanswerable } from '../answers/subject.ts';
 import type { Page } from '../book/checks/check.ts';
 import { pages } from '../book/manual.ts';
+import { checkHtml } from '../report/html/check.ts';
 import { checkJUnit } from '../report/junit/check.ts';
 import { checkMarkdown } from '../report/markdown/check.ts';
 import { checkSarif } from '../report/sarif/check.ts';
@@ -20,6 +21,7 @@ const FORMATS: Readonly<Record<string, (found: CheckAnswer) => string>> = {
   text: checkText,
   json: (found) => JSON.stringify(found, null, 2),
   markdown: checkMarkdown,
+  html: checkHtml,
   sarif: checkSarif,
   junit: checkJUnit,
 };

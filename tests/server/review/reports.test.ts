@@ -211,6 +211,12 @@ describe('a check', () => {
     expect(junit(await check(bad, 'junit')).attributes).toMatchObject({ failures: String(findings.length) });
     expect(await check(bad, 'markdown')).toContain('| a b.pour:2:9 | error |');
     expect(await check(bad, 'text')).toContain('[name-unknown]');
+    const page = await check(bad, 'html');
+    expect(page).toMatch(/^<!doctype html>/);
+    expect(page).not.toMatch(/<script|<link|src=|href=|url\(|undefined/);
+    expect(page.match(/<tr class="/g)).toHaveLength(findings.length);
+    for (const { code } of findings) expect(page).toContain(`<code>${code}</code></dt><dd>`);
+    expect(await check(good, 'html')).toContain('0 errors');
     const clean = JSON.parse(await check(good, 'json')).findings.length;
     expect(sarif(await check(good, 'sarif')).results).toHaveLength(clean);
     junit(await check(good, 'junit'));
