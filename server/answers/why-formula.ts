@@ -10,10 +10,19 @@ import { decimal, rational } from '../exact/rational.ts';
 import { type Derivation, lineStep, placeOf, type Step } from './derivation.ts';
 import { type MixAnswer, mix, plain } from './mix.ts';
 import { Unanswerable } from './subject.ts';
+import { whyCost, whyVoc } from './why-bench.ts';
 import { whyDifference } from './why-colour.ts';
 import { greySteps } from './why-grey.ts';
 
-export const FORMULA_FIGURES: readonly string[] = ['total', 'share TONER', 'pour TONER', 'undercoat', 'difference'];
+export const FORMULA_FIGURES: readonly string[] = [
+  'total',
+  'share TONER',
+  'pour TONER',
+  'undercoat',
+  'difference',
+  'voc',
+  'cost',
+];
 
 export function whyFormula(book: Book, cell: EntryCell, figure: readonly string[]): Derivation | undefined {
   const [word, toner] = figure;
@@ -29,6 +38,10 @@ export function whyFormula(book: Book, cell: EntryCell, figure: readonly string[
       return whyUndercoat(book, cell, recipe);
     case 'difference':
       return whyFormulaDifference(book, cell, recipe);
+    case 'voc':
+      return whyVoc(book, recipe);
+    case 'cost':
+      return whyCost(book, cell, recipe);
     default:
       return undefined;
   }
@@ -98,7 +111,7 @@ function whyPour(book: Book, cell: EntryCell, recipe: Recipe, code: string): Der
         text: `${plain(found.toner.parts)} of ${plain(recipe.total)} parts, ${decimal(found.toner.parts.mul(100).div(recipe.total), 2)} % of ${sheet.weight} g = ${decimal(exact, 3)} g`,
       },
       {
-        text: `the running column is rounded to the scale's ${sheet.scale}${shop.stated.has('scale') ? '' : ' (a default: the book names no scale)'}, a pour is the difference of two running figures`,
+        text: `the running column is rounded to the scale's ${sheet.scale}${shop.stated.has('scale') ? '' : ' (a default: the book names no scale)'}, what lies halfway to the larger step; a pour is the difference of two running figures`,
       },
       {
         text: target.is.line

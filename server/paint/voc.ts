@@ -88,6 +88,12 @@ export function multiStageVoc(base: Rational, midCoats: readonly Rational[], cle
 /** Which of the three figures a limit is for. */
 export type VocFigure = keyof VocContent;
 
+export const vocFigureWords: Readonly<Record<VocFigure, string>> = {
+  actual: 'actual',
+  lessWater: 'less water',
+  lessWaterAndExempt: 'less water and exempt',
+};
+
 export interface VocLimit {
   readonly id: string;
   readonly name: string;

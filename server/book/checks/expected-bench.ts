@@ -2,6 +2,7 @@
 import { type Quantity, toBase } from '../../exact/quantity.ts';
 import { decimal, placesOf, type Rational, rational, sum } from '../../exact/rational.ts';
 import { type Unit, unit } from '../../exact/units.ts';
+import { vocFigureWords } from '../../paint/voc.ts';
 import { type Amount, scaleTo } from '../../paint/weights.ts';
 import { amountsNeeded } from '../amount.ts';
 import type { Book } from '../book.ts';
@@ -73,13 +74,11 @@ export function vocFigure(book: Book, recipe: Recipe, written: Unit | undefined)
   return { value: most.found.value.div(1000), told: vocTold(figure, most) };
 }
 
-const COUNTED = { actual: 'actual', lessWater: 'less water', lessWaterAndExempt: 'less water and exempt' } as const;
-
 function vocTold(value: Quantity, most: VocAsSprayed): string {
   const { figure, coats, worst, staged } = most.found;
   const places = value.unit.symbol === 'g/l' ? 1 : 2;
   const of = staged ? ' with its clear coat' : coats.length > 1 ? `, ${worst?.coat} coat` : '';
-  return `its VOC is ${decimal(value.value, places)} ${value.unit.symbol} ${COUNTED[figure]}, ${sprayedAs(most)}${of}`;
+  return `its VOC is ${decimal(value.value, places)} ${value.unit.symbol} ${vocFigureWords[figure]}, ${sprayedAs(most)}${of}`;
 }
 
 /** Of the paint as poured, without hardener, reducer and undercoat: by weight, by volume, or the whole target. */

@@ -4,6 +4,7 @@ import type { MixAnswer, PourRow } from '../../answers/mix.ts';
 import type { ReadyAnswer } from '../../answers/ready.ts';
 import { sheetWords, type UndercoatSheet, undercoatsInOrder } from '../../answers/undercoat-sheet.ts';
 import type { VocAnswer } from '../../answers/voc.ts';
+import { vocFigureWords } from '../../paint/voc.ts';
 import { table } from './table.ts';
 
 export function mixText(sheet: MixAnswer): string {
@@ -88,8 +89,6 @@ export function readyText(ready: ReadyAnswer | null): string[] {
   ];
 }
 
-const FIGURES = { actual: 'actual', lessWater: 'less water', lessWaterAndExempt: 'less water and exempt' } as const;
-
 /** @param what it is of, where that is not the colour, @param said notes that stand elsewhere already */
 export function vocText(voc: VocAnswer, what = '', said: readonly string[] = []): string[] {
   const of = `VOC ${what}${voc.as}${voc.coat ? `, ${voc.coat} coat` : ''}`;
@@ -98,13 +97,13 @@ export function vocText(voc: VocAnswer, what = '', said: readonly string[] = [])
   const limit =
     voc.limit === null || !voc.figure
       ? `The book names no limit${voc.regime ? ` of '${voc.regime}' for it` : ''}.`
-      : `${voc.regimeName} ${voc.category}, as of ${voc.date}: ${voc.limit.toFixed(0)} g/l${voc.poundsPerGallon === null ? '' : ` (${voc.poundsPerGallon.toFixed(1)} lb/gal-US)`} ${FIGURES[voc.figure]}; ${
+      : `${voc.regimeName} ${voc.category}, as of ${voc.date}: ${voc.limit.toFixed(0)} g/l${voc.poundsPerGallon === null ? '' : ` (${voc.poundsPerGallon.toFixed(1)} lb/gal-US)`} ${vocFigureWords[voc.figure]}; ${
           voc.within === null ? 'not judged' : voc.within ? 'the mix is not above it' : 'the mix is above it'
         }.`;
   return [
     voc.staged === null || !voc.figure
       ? `${of}: actual ${figure(voc.actual)}, less water ${figure(voc.lessWater)}, less water and exempt ${figure(voc.lessWaterAndExempt)} g/l.`
-      : `${of}, with its clear coat as one coating: ${figure(voc.staged)} g/l ${FIGURES[voc.figure]}.`,
+      : `${of}, with its clear coat as one coating: ${figure(voc.staged)} g/l ${vocFigureWords[voc.figure]}.`,
     `  ${limit}`,
     ...voc.notes.filter((note) => !said.includes(note)).map((note) => `  ${note}`),
   ];
