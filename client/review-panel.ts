@@ -241,6 +241,6 @@ button.row[aria-current=true] { background: var(--vscode-list-inactiveSelectionB
 table { border-collapse: collapse; font-variant-numeric: tabular-nums; }
 th { text-align: left; font-weight: normal; font-style: italic; } th, td { padding: .15rem 1rem .15rem 0; vertical-align: top; }
 td { border-top: 1px solid var(--vscode-widget-border, transparent); } tr.marked td { font-weight: 600; }
-.n { text-align: right; } td.what { white-space: nowrap; }
+.n { text-align: right; } td:first-child { white-space: nowrap; }
 :focus-visible { outline: 2px solid var(--vscode-focusBorder); outline-offset: 1px; }
 `;

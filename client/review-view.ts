@@ -152,7 +152,7 @@ function facts({ facts: all }: Row): HTMLElement {
     ...all.map(({ what, before, after }) => {
       const line = element('tr');
       const same = before === after;
-      line.append(element('td', what, 'what'), element('td', before ?? '–'));
+      line.append(element('td', what), element('td', before ?? '–'));
       line.append(element('td', same ? words.same : after, same ? 'same' : ''));
       return line;
     }),
