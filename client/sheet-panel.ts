@@ -16,21 +16,15 @@ const PAUSE = 80;
 export function sheetPanel(context: vscode.ExtensionContext, client: BaseLanguageClient): vscode.Disposable {
   let panel: vscode.WebviewPanel | undefined;
   let asked: Asked = {};
-  let editor = vscode.window.activeTextEditor;
+  let last = vscode.window.activeTextEditor;
   let waiting: ReturnType<typeof setTimeout> | undefined;
   let latest = 0;
 
   const update = async () => {
-    if (!panel || editor?.document.languageId !== 'pour' || !client.isRunning()) return;
+    if (!panel || !client.isRunning()) return; // it is asked for again as soon as the server is there
     const turn = ++latest;
-    const { document, selection } = editor;
-    const shown = await client
-      .sendRequest(sheetRequest, {
-        textDocument: client.code2ProtocolConverter.asTextDocumentIdentifier(document),
-        position: client.code2ProtocolConverter.asPosition(selection.active),
-        ...asked,
-      })
-      .catch(() => null); // the server may just be starting again
+    last = bookEditor(last);
+    const shown = last ? await sheetOf(client, last, asked) : nothing();
     if (turn === latest && shown) await panel?.webview.postMessage(shown);
   };
   const soon = () => {
@@ -39,43 +33,73 @@ export function sheetPanel(context: vscode.ExtensionContext, client: BaseLanguag
   };
 
   const open = () => {
-    editor = vscode.window.activeTextEditor ?? editor;
-    if (panel) return panel.reveal(undefined, true);
-    panel = vscode.window.createWebviewPanel(
-      'pourbook.sheet',
-      vscode.l10n.t('Pour sheet'),
-      { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
-      {
-        enableScripts: true,
-        localResourceRoots: [vscode.Uri.joinPath(context.extensionUri, 'dist')],
-        retainContextWhenHidden: true,
-      },
-    );
-    panel.webview.html = page(panel.webview, context.extensionUri);
-    panel.webview.onDidReceiveMessage((message: Asked) => {
-      asked = { amount: String(message.amount ?? ''), unit: String(message.unit ?? 'g') };
-      soon();
-    });
-    panel.onDidDispose(() => {
-      panel = undefined;
-    });
+    // Behind the text it would be of no use.
+    if (panel) panel.reveal(panel.visible ? undefined : vscode.ViewColumn.Beside, true);
+    else {
+      panel = newPanel(context);
+      panel.webview.onDidReceiveMessage((message: Asked) => {
+        asked = { amount: String(message.amount ?? ''), unit: String(message.unit ?? 'g') };
+        soon();
+      });
+      panel.onDidDispose(() => {
+        panel = undefined;
+        asked = {};
+      });
+    }
+    soon();
   };
 
   return vscode.Disposable.from(
     vscode.commands.registerCommand('pourbook.showSheet', open),
+    client.onDidChangeState(soon),
     vscode.window.onDidChangeActiveTextEditor((active) => {
-      if (active?.document.languageId !== 'pour') return;
-      editor = active;
-      soon();
+      if (active?.document.languageId === 'pour') soon();
     }),
     vscode.window.onDidChangeTextEditorSelection((event) => {
-      if (event.textEditor === editor) soon();
+      if (event.textEditor === last) soon();
     }),
     vscode.workspace.onDidChangeTextDocument((event) => {
       if (event.document.languageId === 'pour') soon();
     }),
     { dispose: () => panel?.dispose() },
   );
+}
+
+/** The editor that is looked at, as far as it holds a book: else the one before, else one that is in sight. */
+function bookEditor(last: vscode.TextEditor | undefined): vscode.TextEditor | undefined {
+  const { activeTextEditor, visibleTextEditors } = vscode.window;
+  const seen = visibleTextEditors.filter(({ document }) => document.languageId === 'pour');
+  return [activeTextEditor, last].find((one) => one && seen.includes(one)) ?? seen[0];
+}
+
+const nothing = (): Shown => ({
+  problem: vscode.l10n.t('Open a file of a book and put the cursor into a formula, a variant or a batch.'),
+});
+
+/** Nothing while the server is just starting again. */
+function sheetOf(
+  client: BaseLanguageClient,
+  { document, selection }: vscode.TextEditor,
+  asked: Asked,
+): Promise<Shown | null> {
+  const textDocument = client.code2ProtocolConverter.asTextDocumentIdentifier(document);
+  const position = client.code2ProtocolConverter.asPosition(selection.active);
+  return client.sendRequest(sheetRequest, { textDocument, position, ...asked }).catch(() => null);
+}
+
+function newPanel(context: vscode.ExtensionContext): vscode.WebviewPanel {
+  const panel = vscode.window.createWebviewPanel(
+    'pourbook.sheet',
+    vscode.l10n.t('Pour sheet'),
+    { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
+    {
+      enableScripts: true,
+      localResourceRoots: [vscode.Uri.joinPath(context.extensionUri, 'dist')],
+      retainContextWhenHidden: true,
+    },
+  );
+  panel.webview.html = page(panel.webview, context.extensionUri);
+  return panel;
 }
 
 /** Nothing but our own script may run, and nothing is loaded from elsewhere. */
@@ -88,7 +112,7 @@ function page(webview: vscode.Webview, extension: vscode.Uri): string {
   const text = (said: string) => said.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('"', '&quot;');
   return `<!doctype html>
 <html lang="${text(vscode.env.language)}"><head><meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'nonce-${nonce}'; script-src ${webview.cspSource}">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; base-uri 'none'; form-action 'none'; style-src 'nonce-${nonce}'; script-src 'nonce-${nonce}'">
 <title>${text(vscode.l10n.t('Pour sheet'))}</title>
 <style nonce="${nonce}">${STYLE}</style></head>
 <body>
@@ -97,24 +121,26 @@ function page(webview: vscode.Webview, extension: vscode.Uri): string {
 <select id="unit" aria-label="${text(vscode.l10n.t('Unit'))}">${units}</select>
 </form>
 <p id="next" role="status" aria-live="polite" data-all-in="${text(vscode.l10n.t('All in.'))}" data-until="${text(vscode.l10n.t('until the scale shows'))}"></p>
-<main id="sheet" data-poured="${text(vscode.l10n.t('poured'))}" data-shows="${text(vscode.l10n.t('scale shows'))}" data-pour="${text(vscode.l10n.t('this pour'))}"></main>
-<script src="${script}"></script>
+<main id="sheet" data-poured="${text(vscode.l10n.t('poured'))}" data-shows="${text(vscode.l10n.t('scale shows'))}" data-pour="${text(vscode.l10n.t('this pour'))}" data-name="${text(vscode.l10n.t('name'))}"></main>
+<script nonce="${nonce}" src="${script}"></script>
 </body></html>`;
 }
 
 /** Only the theme's colours, so that every theme fits, high contrast too. */
 const STYLE = `
+:root { --line: var(--vscode-contrastBorder, var(--vscode-widget-border, var(--vscode-panel-border, currentColor))); }
 body { font: var(--vscode-font-size)/1.45 var(--vscode-font-family); color: var(--vscode-foreground); padding: .6rem 1rem 2rem; max-width: 46rem; }
-h1 { font-size: 1.35em; margin: .6rem 0 0; } h2 { font-size: 1em; margin: 1.1rem 0 .2rem; border-bottom: 1px solid var(--vscode-widget-border, currentColor); }
+h1 { font-size: 1.35em; margin: .6rem 0 0; } h2 { font-size: 1em; margin: 1.1rem 0 .2rem; border-bottom: 1px solid var(--line); }
 #next { font-size: 1.5em; font-weight: 600; margin: .7rem 0; min-height: 1.45em; }
 table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }
 th { text-align: left; font-weight: normal; font-style: italic; padding-right: .8rem; }
-td { padding: .15rem .8rem .15rem 0; border-top: 1px solid var(--vscode-widget-border, transparent); }
-.n { text-align: right; } td.lead { font-size: 1.25em; font-weight: 600; }
+td { padding: .15rem .8rem .15rem 0; } tbody tr + tr td { border-top: 1px solid var(--line); }
+th.n, td.n { text-align: right; } td.lead { font-size: 1.25em; font-weight: 600; }
 tr.done td { text-decoration: line-through; font-weight: normal; }
 label.code { font-weight: 600; white-space: nowrap; } p { margin: .25rem 0; }
-input, select { font: inherit; color: var(--vscode-input-foreground); background: var(--vscode-input-background); border: 1px solid var(--vscode-input-border, var(--vscode-foreground)); padding: .15rem .3rem; }
-input[type=checkbox] { width: 1.1em; height: 1.1em; vertical-align: -2px; }
+input, select { font: inherit; color: var(--vscode-input-foreground); background: var(--vscode-input-background); border: 1px solid var(--vscode-contrastBorder, var(--vscode-input-border, var(--vscode-foreground))); padding: .15rem .3rem; }
+input::placeholder { color: var(--vscode-input-placeholderForeground); opacity: 1; }
+input[type=checkbox] { width: 1.1em; height: 1.1em; vertical-align: -2px; accent-color: var(--vscode-foreground); }
 :focus-visible { outline: 2px solid var(--vscode-focusBorder); outline-offset: 1px; }
 .cautions { font-size: .9em; }
 `;

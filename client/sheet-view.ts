@@ -16,16 +16,18 @@ interface Row {
   readonly done: boolean | null;
 }
 
+interface Section {
+  readonly title: string;
+  readonly rows: readonly Row[];
+  readonly lines: readonly string[];
+}
+
 interface Sheet {
   readonly key: string;
   readonly title: string;
   readonly subtitle: string;
   readonly next: string | null;
-  readonly sections: readonly {
-    readonly title: string;
-    readonly rows: readonly Row[];
-    readonly lines: readonly string[];
-  }[];
+  readonly sections: readonly Section[];
   readonly cautions: readonly string[];
   readonly amount: boolean;
 }
@@ -67,9 +69,9 @@ function lay(shown: Sheet): void {
   main.replaceChildren(
     element('h1', shown.title),
     element('p', shown.subtitle),
-    ...shown.sections.flatMap((section, n) => [
+    ...shown.sections.flatMap((section) => [
       element('h2', section.title),
-      ...(section.rows.length > 0 ? [table(shown, section.rows, n)] : []),
+      ...(section.rows.length > 0 ? [table(shown, section)] : []),
       ...section.lines.map((line) => element('p', line)),
     ]),
     ...shown.cautions.map((caution) => element('p', caution, 'cautions')),
@@ -78,30 +80,54 @@ function lay(shown: Sheet): void {
   tell(shown);
 }
 
-function table(shown: Sheet, rows: readonly Row[], section: number): HTMLElement {
-  const { poured = '', shows = '', pour = '' } = main.dataset;
+/** The same for as long as it is the same pour, whatever is laid out before it. */
+const tickId = ({ title, rows }: Section, row: Row): string => `${title} ${row.code} ${rows.indexOf(row)}`;
+
+function table(shown: Sheet, section: Section): HTMLElement {
+  const { poured = '', name = '', shows = '', pour = '' } = main.dataset;
   const head = element('tr');
-  head.append(element('th', poured), element('th'), element('th', shows, 'n'), element('th', pour, 'n'));
-  const body = rows.map((row, n) => {
-    const line = element('tr');
-    const id = `tick-${section}-${n}`;
-    const done = row.done ?? ticksOf(shown).has(id);
-    line.classList.toggle('done', done);
-    const box = document.createElement('input');
-    Object.assign(box, { type: 'checkbox', id, checked: done, disabled: row.done !== null });
-    box.addEventListener('change', () => tick(shown, id, box.checked, line));
-    const label = element('label', ` ${row.code}`, 'code') as HTMLLabelElement;
-    label.prepend(box);
-    label.setAttribute('aria-label', `${row.code} ${row.name}, ${row.running}`);
-    const first = element('td');
-    first.append(label);
-    line.append(first, element('td', row.name), element('td', row.running, 'n lead'), element('td', row.pour, 'n'));
-    return line;
-  });
+  head.append(heading(poured), heading(name), heading(shows, 'n'), heading(pour, 'n'));
   const made = element('table');
-  made.append(head, ...body);
+  const [top, body] = [element('thead'), element('tbody')];
+  top.append(head);
+  body.append(...section.rows.map((row) => rowOf(shown, section, row)));
+  made.setAttribute('aria-label', section.title);
+  made.append(top, body);
   return made;
 }
+
+function heading(text: string, className = ''): HTMLElement {
+  const made = element('th', text, className);
+  made.setAttribute('scope', 'col');
+  return made;
+}
+
+function rowOf(shown: Sheet, section: Section, row: Row): HTMLElement {
+  const line = element('tr');
+  const id = tickId(section, row);
+  const done = row.done ?? ticksOf(shown).has(id);
+  line.classList.toggle('done', done);
+  const box = document.createElement('input');
+  Object.assign(box, { type: 'checkbox', id, checked: done, disabled: row.done !== null });
+  box.setAttribute('aria-label', [row.code, row.name, next.dataset.until, row.running].filter(Boolean).join(' '));
+  box.addEventListener('change', () => tick(shown, id, box.checked, line));
+  const label = element('label', ` ${row.code}`, 'code');
+  label.prepend(box);
+  const first = element('td');
+  first.append(label);
+  line.append(first, element('td', row.name), element('td', row.running, 'n lead'), element('td', row.pour, 'n'));
+  return line;
+}
+
+/** Up and down go from box to box, so that a column is ticked off with two fingers. */
+main.addEventListener('keydown', (event) => {
+  const step = event.key === 'ArrowDown' ? 1 : event.key === 'ArrowUp' ? -1 : 0;
+  const boxes = [...main.querySelectorAll<HTMLInputElement>('input[type=checkbox]:enabled')];
+  const at = boxes.indexOf(document.activeElement as HTMLInputElement);
+  if (step === 0 || at < 0) return;
+  event.preventDefault();
+  boxes[at + step]?.focus();
+});
 
 function ticksOf({ key }: Sheet): Set<string> {
   if (!ticks.has(key)) ticks.set(key, new Set());
@@ -122,8 +148,8 @@ function tell(shown: Sheet): void {
 /** The first row without a tick, from the undercoat on. */
 function nextRow(shown: Sheet): string {
   const done = ticksOf(shown);
-  for (const [n, section] of shown.sections.entries()) {
-    const row = section.rows.find((_, r) => !done.has(`tick-${n}-${r}`));
+  for (const section of shown.sections) {
+    const row = section.rows.find((one) => !done.has(tickId(section, one)));
     if (row) return `${row.code} ${next.dataset.until} ${row.running}`;
   }
   return next.dataset.allIn ?? '';

@@ -5,6 +5,8 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { build } from 'esbuild';
+import { runByHand } from './hand/run.ts';
+import { sheetTests } from './hand/sheet.ts';
 import { ensureCodeServer } from './host/code-server.ts';
 import { desktopHost } from './host/desktop.ts';
 import type { EditorHost, HostKind } from './host/host.ts';
@@ -91,19 +93,35 @@ async function runJob(host: EditorHost, job: Job): Promise<void> {
     (error: Error) => error.message,
   );
   const results = await readResults(workspace);
-  for (const test of results?.tests ?? []) {
-    say(`  ${test.error ? 'FAILED' : 'passed'}  ${test.title} (${test.milliseconds} ms)`);
-    if (test.error) say(test.error.replace(/^/gm, '      '));
-  }
-  counts.passed += results?.tests.filter((test) => !test.error).length ?? 0;
-  counts.failed += results?.tests.filter((test) => test.error).length ?? 0;
+  tell(results?.tests ?? []);
   if (!results) throw new Error(`${hung ?? 'the suite was not run'}; the editor's logs are in ${profile}`);
   say(`  VS Code ${results.editor}, ${((Date.now() - started) / 1000).toFixed(1)} s`);
   if (results.host !== job.kind) throw new Error(`the extension ran in '${results.host}', not in '${job.kind}'`);
   const left = results.planned - results.tests.length;
   if (left > 0)
     throw new Error(`${hung ?? 'the editor ended'}: ${left} tests were not run; its logs are in ${profile}`);
+  await byHand(host, { workspace, extension, profile: join(place, 'hand'), ...vsix });
   await rm(place, { recursive: true, force: true });
+}
+
+function tell(tests: Results['tests']): void {
+  for (const test of tests) {
+    say(`  ${test.error ? 'FAILED' : 'passed'}  ${test.title} (${test.milliseconds} ms)`);
+    if (test.error) say(test.error.replace(/^/gm, '      '));
+  }
+  counts.passed += tests.filter((test) => !test.error).length;
+  counts.failed += tests.filter((test) => test.error).length;
+}
+
+/** What only a user sees, in a second window on the same book. */
+async function byHand(host: EditorHost, run: Parameters<NonNullable<EditorHost['open']>>[0]): Promise<void> {
+  if (!host.open) return say('  panels were not tried: a desktop window has no page that can be driven');
+  const editor = await host.open(run);
+  try {
+    tell(await runByHand(editor.page, sheetTests));
+  } finally {
+    await editor.close();
+  }
 }
 
 async function readResults(workspace: string): Promise<Results | undefined> {

@@ -6,7 +6,7 @@ import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { codeServerEntry, codeServerVersion, commandPath } from './code-server.ts';
-import type { EditorHost, EditorRun } from './host.ts';
+import type { EditorHost, EditorRun, OpenEditor } from './host.ts';
 
 const chromiumNames = ['chromium', 'chromium-browser', 'google-chrome', 'google-chrome-stable'];
 
@@ -31,12 +31,6 @@ export async function findChromium(): Promise<string> {
   throw new Error('no Chromium is installed (Debian: apt-get install chromium)');
 }
 
-/** A running code-server with one page of Chromium on it. */
-export interface Workbench {
-  page: Page;
-  close(): Promise<void>;
-}
-
 export interface WorkbenchOptions {
   codeServer: string;
   chromium: string;
@@ -51,7 +45,7 @@ export interface WorkbenchOptions {
   viewport?: { width: number; height: number };
 }
 
-export async function openWorkbench(options: WorkbenchOptions): Promise<Workbench> {
+export async function openWorkbench(options: WorkbenchOptions): Promise<OpenEditor> {
   const { profile } = options;
   const port = await freePort();
   const extensions = join(profile, 'extensions');
@@ -88,10 +82,18 @@ export async function openWorkbench(options: WorkbenchOptions): Promise<Workbenc
   }
 }
 
-/** Runs extension test modules in the workbench that code-server serves. */
+/** Runs extension test modules, and a user's hand, in the workbench that code-server serves. */
 export function codeServerHost(codeServer: string, chromiumPath: string): EditorHost {
   return {
     name: `code-server ${codeServerVersion} (VS Code 1.100.3) in Chromium`,
+    open: (run) =>
+      openWorkbench({
+        ...run,
+        codeServer,
+        chromium: chromiumPath,
+        settings: { 'security.workspace.trust.enabled': false, 'files.autoSave': 'off' },
+        payload: (remote) => (run.vsix ? [] : [['extensionDevelopmentPath', `${remote}${run.extension}`]]),
+      }),
     async run(run: EditorRun) {
       let exit: (passed: boolean) => void = () => {};
       const exited = new Promise<boolean>((resolve) => {

@@ -46,12 +46,11 @@ test('A batch is poured key by key, over-poured and rescued', async () => {
   await hint(document, make, /^next 33\.2 g: 33\.2 g of GRN-2$/);
 
   await typeLine(editor, '  poured GRN-2 33.2 g');
-  await hint(document, make, /^next 50\.5 g: 17\.3 g of ALU-C$/);
-  await hint(document, make + 1, /33\.2 g, as meant$/);
+  await hint(document, make + 1, /^next 50\.5 g: 17\.3 g of ALU-C; → 33\.2 g, as meant$/);
 
   // The hand slips: 18.0 g instead of 17.3.
   await typeLine(editor, '  poured ALU-C scale 51.2 g');
-  await hint(document, make, /^ALU-C 0\.7 g over; 83\.1 g would hold the ratios$/);
+  await hint(document, make + 2, /^next 52\.5 g: 1\.3 g of BLK-1; 18\.0 g poured, 0\.7 g over: /);
 
   const place = placeOf(document, '51.2 g', 1);
   const fixes = await until('the ways out', async () => {
@@ -72,15 +71,15 @@ test('A batch is poured key by key, over-poured and rescued', async () => {
   const larger = fixes.find((fix) => fix.title.startsWith('Make 83.1 g'))!;
   assert.isTrue(await vscode.workspace.applyEdit(larger.edit as vscode.WorkspaceEdit));
   assert.equal(document.lineAt(make).text, '  make 83.1 g');
-  await hint(document, make, /^next 52\.5 g: 1\.3 g of GRN-2$/);
+  await hint(document, make + 2, /^next 52\.5 g: 1\.3 g of GRN-2; /);
 
   const last = document.lineAt(place.line).range.end;
   editor.selection = new vscode.Selection(last, last);
   await typeLine(editor, '  poured GRN-2 1.3 g');
-  await hint(document, make, /^next 53\.9 g: 1\.4 g of BLK-1$/);
+  await hint(document, make + 3, /^next 53\.9 g: 1\.4 g of BLK-1; /);
   await typeLine(editor, '  poured BLK-1 scale 53.9 g');
   await typeLine(editor, '  poured BND-0 scale 83.1 g');
-  await hint(document, make, /^all in: 83\.1 g$/);
+  await hint(document, make + 5, /^all in: 83\.1 g; /);
   await revert(editor);
 });
 
