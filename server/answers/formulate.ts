@@ -3,18 +3,19 @@ import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { type Colours, coloursIn, labOf } from '../book/colours.ts';
 import { toleranceFor } from '../book/entries/shop.ts';
-import { measuredIn, shopOf, tonerNamed, undercoatIn } from '../book/known.ts';
+import { cardIn, measuredIn, shopOf, tonerNamed } from '../book/known.ts';
 import { unitAmounts } from '../book/optics/amounts.ts';
 import type { Below } from '../book/optics/below.ts';
 import type { Learned } from '../book/optics/learn.ts';
 import { opticsOf } from '../book/optics/optics.ts';
-import { type Side, samplesOf, systemsLearned } from '../book/optics/samples.ts';
+import { type Side, systemsLearned } from '../book/optics/samples.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { byWorth } from '../paint/formulate.ts';
 import { formulateEffect } from './formulate-effect.ts';
 import { type Demands, type Judge, judgeOf } from './formulate-limits.ts';
 import { type FormulateOver, isRelative, overOf, sprayedOn } from './formulate-over.ts';
 import { formulateSolid } from './formulate-solid.ts';
+import { tonersFor } from './formulate-toners.ts';
 import { rounded } from './number.ts';
 import { Unanswerable } from './subject.ts';
 
@@ -183,24 +184,7 @@ function taskOf(book: Book, reading: EntryCell, asked: FormulateAsked): { task: 
     throw new Unanswerable(
       `No card of system ${system} tells of ${side} colours: enter spray-outs or drawdowns of its toners.`,
     );
-  const codes = learned.toners.map(({ code }) => code);
-  const must = (asked.must ?? []).map((code) => demanded(book, codes, code));
-  const barred = new Set((asked.mustNot ?? []).map((code) => demanded(book, codes, code)));
-  const both = must.find((code) => barred.has(code));
-  if (both !== undefined) throw new Unanswerable(`${both} is both demanded and forbidden.`);
-  const forUndercoats = undercoatToners(book);
-  const candidates = codes.filter((code) => {
-    const kind = tonerNamed(book, code)?.kind;
-    if (must.includes(code)) return true;
-    return (
-      kind !== 'binder' && kind !== 'hardener' && !barred.has(code) && !forUndercoats.has(code) && !soldOut(book, code)
-    );
-  });
-  const gone = codes.filter((code) => soldOut(book, code) && !must.includes(code) && !barred.has(code));
-  if (gone.length > 0) notes.push(`nothing is left of ${gone.join(', ')}, so that it is not used`);
-  const limits = new Map(
-    [...(asked.limits ?? [])].map(([code, percent]) => [demanded(book, codes, code), percent / 100]),
-  );
+  const { notes: tonerNotes, ...used } = tonersFor(book, learned, side, asked);
   const { below, film } = sprayedOn(book, learned, side, asked);
   if (film !== undefined && isRelative(learned, side))
     notes.push(
@@ -209,7 +193,7 @@ function taskOf(book: Book, reading: EntryCell, asked: FormulateAsked): { task: 
   const geometry = angles.find((angle) => angle.geometry === '45as45')?.geometry ?? angles[0]!.geometry;
   return {
     side,
-    notes,
+    notes: [...notes, ...tonerNotes],
     task: {
       book,
       reading,
@@ -220,23 +204,25 @@ function taskOf(book: Book, reading: EntryCell, asked: FormulateAsked): { task: 
       learned,
       state: state === 'ready' ? 'ready' : 'recomputing',
       tolerance: toleranceFor(shopOf(book), geometry).limit,
-      candidates,
-      must,
-      limits,
+      ...used,
       most: Math.max(1, Math.min(asked.most ?? MOST, 8)),
       judge: judgeOf(book, system, asked),
       below,
       film,
-      binder: usualBinder(book, system, side),
     },
   };
 }
 
-function demanded(book: Book, codes: readonly string[], code: string): string {
-  if (codes.includes(code)) return code;
-  if (!tonerNamed(book, code)) throw new Unanswerable(`There is no toner '${code}' in this book.`);
-  throw new Unanswerable(
-    `No card of this system holds ${code}, so it cannot be formulated with: draw one down to learn it.`,
+/** Formulas that have the reading as their standard, or the one that a card was sprayed with. */
+function formulasOf(book: Book, reading: EntryCell): EntryCell[] {
+  const { kind } = reading.entry;
+  if (kind === 'sprayout') {
+    const { formula } = cardIn(book, reading);
+    const cell = formula === undefined ? undefined : book.find('formula', formula);
+    return cell ? [cell] : [];
+  }
+  return [...book.usersOf(`reading:${measuredIn(book, reading).id}`)].filter(
+    ({ entry }) => entry.kind === 'formula' || entry.kind === 'variant',
   );
 }
 
@@ -254,45 +240,12 @@ function systemFor(
   }
   if (learned.length === 0)
     throw new Unanswerable(`No card of the book tells of ${side} colours, so no formula can be found for one.`);
-  const id = measuredIn(book, reading).id;
-  const own = [...book.usersOf(`reading:${id}`)]
-    .filter(({ entry }) => entry.kind === 'formula' || entry.kind === 'variant')
-    .map((cell) => recipeIn(book, cell).system?.is);
+  const own = formulasOf(book, reading).map((cell) => recipeIn(book, cell).system?.is);
   const named = learned.find((system) => own.includes(system));
   if (named !== undefined || learned.length === 1) return { system: named ?? learned[0]!, notes: [] };
   const cards = (system: string) => opticsOf(book, system, side).learned!.cards;
   const system = [...learned].sort((a, b) => cards(b) - cards(a))[0]!;
   return { system, notes: [`system ${system} was taken, of which most cards are known; say another with --system`] };
-}
-
-/** Toners that stand in an undercoat and in no formula: they are not poured for colours. */
-function undercoatToners(book: Book): Set<string> {
-  const steps = [...book.ofKind('undercoat')].flatMap((cell) => undercoatIn(book, cell).steps);
-  const codes = new Set(steps.flatMap((step) => step.toners.map(({ code }) => code)));
-  const inFormula = (code: string): boolean =>
-    [...book.usersOf(`toner:${code}`)].some(({ entry }) => entry.kind === 'formula' || entry.kind === 'variant');
-  return new Set([...codes].filter((code) => !inFormula(code)));
-}
-
-/** Every lot says that nothing is left of it. */
-function soldOut(book: Book, code: string): boolean {
-  const lots = tonerNamed(book, code)?.lots ?? [];
-  const left = lots.map(({ stock }) => stock && (stock.grams ?? stock.millilitres));
-  return lots.length > 0 && left.every((amount) => amount !== undefined && amount.compare(0) <= 0);
-}
-
-/** The binder that the cards use most, at the middle of its shares. */
-function usualBinder(book: Book, system: string, side: Side): Task['binder'] {
-  const shares = new Map<string, number[]>();
-  for (const sample of samplesOf(book, system, side).samples) {
-    for (const [code, share] of sample.shares) {
-      if (tonerNamed(book, code)?.kind === 'binder') shares.set(code, [...(shares.get(code) ?? []), share]);
-    }
-  }
-  const [most] = [...shares].sort((a, b) => b[1].length - a[1].length);
-  if (!most) return undefined;
-  const sorted = most[1].sort((a, b) => a - b);
-  return { code: most[0], share: rounded(Math.min(sorted[Math.floor(sorted.length / 2)]!, 0.9), 3) };
 }
 
 const currencyOf = (book: Book, task: Task): string | null =>

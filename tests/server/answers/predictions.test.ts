@@ -232,6 +232,20 @@ describe('a formula for a reading', () => {
     }
   });
 
+  it('takes the binder as the cards have it, unless it is limited, forbidden or another is asked for', () => {
+    const binder = toners.find(({ kind }) => kind === 'binder')!.code;
+    const shareOf = (asked: Parameters<typeof formulate>[2]) => {
+      const { solutions } = formulate(book, subject(book, 'STD'), asked);
+      expect(solutions.length).toBeGreaterThan(0);
+      return solutions.map(({ toners: used }) => used.find(({ code }) => code === binder)?.parts ?? 0);
+    };
+    const [usual] = shareOf({});
+    expect(usual).toBeGreaterThan(20);
+    for (const share of shareOf({ must: [binder] })) expect(share).toBeCloseTo(usual!, 1);
+    for (const share of shareOf({ limits: new Map([[binder, 15]]) })) expect(share).toBeCloseTo(15, 1);
+    for (const share of shareOf({ mustNot: [binder] })) expect(share).toBe(0);
+  });
+
   it('leaves out what is not on the shelf any more, and says so', () => {
     const empty = bookWith(text.replace('toner T4 "Toner T4"\n', 'toner T4 "Toner T4"\n  lot L-1 stock 0 g\n'));
     const answer = formulate(empty, subject(empty, 'STD'), {});
