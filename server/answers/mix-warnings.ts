@@ -2,15 +2,18 @@
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { listed } from '../book/checks/check.ts';
+import { greyNamed } from '../book/entries/written.ts';
 import { findingsIn } from '../book/findings.ts';
 import { shopOf } from '../book/known.ts';
-import { recipeIn } from '../book/recipe.ts';
+import { type Recipe, type RecipeCoat, recipeIn } from '../book/recipe.ts';
 import { leastPour, waysOut, waysSentence } from '../book/small-pours.ts';
-import { decimal, placesOf, rational, sum } from '../exact/rational.ts';
+import { decimal, placesOf, type Rational, rational, sum } from '../exact/rational.ts';
 import type { WeighingMode } from '../paint/scales.ts';
 import { placeOf } from './derivation.ts';
-import type { MixAnswer } from './mix.ts';
+import type { MixAnswer, PourRow } from './mix.ts';
 import { plain } from './plain.ts';
+import { greyRecipe } from './undercoat.ts';
+import { type UndercoatSheet, undercoatsInOrder } from './undercoat-sheet.ts';
 
 export interface MixWarning {
   /** broken: an error in the text, the pours may be wrong; small: a pour below what the scale can weigh. */
@@ -39,32 +42,58 @@ function mistakes(book: Book, cell: EntryCell): MixWarning[] {
   );
 }
 
-/** Each coat is a cup of its own, so its ways out are told for that cup. */
+/** Each coat is a cup of its own, so its ways out are told for that cup; an undercoat is one, too. */
 function tooSmall(book: Book, cell: EntryCell, answer: MixAnswer, mode: WeighingMode): MixWarning[] {
-  const step = rational(answer.scale.split(' ')[0]!);
   const recipe = recipeIn(book, cell);
-  const least = leastPour(book, step, mode);
-  const share = plain(shopOf(book).weighingError.mul(100));
-  return answer.coats.flatMap(({ coat: name, weight }) => {
+  const several = answer.coats.length > 1;
+  const coats = answer.coats.flatMap(({ coat: name, weight }): SmallCup[] => {
     const coat = recipe.coats.find((one) => one.name === name);
-    const weighable = new Set(coat?.toners.filter((toner) => toner.parts.gt(0)).map((toner) => toner.code));
-    const few = answer.pours.filter(
-      (pour) => pour.coat === name && weighable.has(pour.toner) && rational(pour.grams).lt(least),
-    );
-    if (!coat || few.length === 0) return [];
-    const total = sum(coat.toners.map((toner) => toner.parts));
-    const weighed = { recipe: { ...recipe, coats: [coat], total }, grams: rational(weight), step, mode };
-    const small = coat.toners.filter(({ code }) => few.some((pour) => pour.toner === code));
-    const of = answer.coats.length > 1 ? ` in the ${name} coat` : '';
-    const pours = listed(few.map(({ grams, toner }) => `${grams} g of ${toner}`));
-    const ways = waysSentence(waysOut(book, small, weighed), step, answer.coats.length > 1 ? ' of that coat' : '');
-    return [
-      {
-        kind: 'small',
-        code: 'pour-small',
-        message: `${pours}${of} ${few.length > 1 ? 'are' : 'is'} too little for this scale: below ${decimal(least, placesOf(step))} g a pour may be off by more than the accepted ${share} %. ${ways}`,
-        place: null,
-      },
-    ];
+    const pours = answer.pours.filter((pour) => pour.coat === name);
+    return coat ? [{ coat, weight, pours, of: several ? `the ${name} coat` : '' }] : [];
   });
+  const undercoats = undercoatsInOrder(answer.undercoat).flatMap((one): SmallCup[] =>
+    one.weight === undefined
+      ? []
+      : [{ weight: one.weight, pours: one.pours, of: 'the undercoat', coat: greyCoat(book, one) }],
+  );
+  const step = rational(answer.scale.split(' ')[0]!);
+  return [...undercoats, ...coats].flatMap((cup) => smallIn(book, recipe, cup, step, mode));
+}
+
+interface SmallCup {
+  /** What is mixed in it; nothing where that is told elsewhere. */
+  readonly coat: RecipeCoat | undefined;
+  readonly weight: string;
+  readonly pours: readonly Omit<PourRow, 'coat'>[];
+  /** Empty where the formula is one coat. */
+  readonly of: string;
+}
+
+/** Nothing for a coloured undercoat, which has a sheet of its own. */
+function greyCoat(book: Book, { undercoat, grey, coloured }: UndercoatSheet): RecipeCoat | undefined {
+  const written = coloured ? undefined : greyNamed(grey);
+  const mixture = written && greyRecipe(book, undercoat, written);
+  if (!mixture || typeof mixture === 'string') return undefined;
+  return { name: 'ground', coats: undefined, toners: mixture.toners.map((one) => ({ ...one, origins: [] })) };
+}
+
+function smallIn(book: Book, recipe: Recipe, cup: SmallCup, step: Rational, mode: WeighingMode): MixWarning[] {
+  const least = leastPour(book, step, mode);
+  const few = cup.pours.filter((pour) => rational(pour.grams).lt(least));
+  if (!cup.coat || few.length === 0 || rational(cup.weight).lte(0)) return [];
+  const total = sum(cup.coat.toners.map((toner) => toner.parts));
+  const weighed = { recipe: { ...recipe, coats: [cup.coat], total }, grams: rational(cup.weight), step, mode };
+  const small = cup.coat.toners.filter(({ code, parts }) => parts.gt(0) && few.some((pour) => pour.toner === code));
+  if (small.length === 0) return [];
+  const share = plain(shopOf(book).weighingError.mul(100));
+  const pours = listed(few.map(({ grams, toner }) => `${grams} g of ${toner}`));
+  const ways = waysSentence(waysOut(book, small, weighed), step, cup.of ? ` of ${cup.of}` : '');
+  return [
+    {
+      kind: 'small',
+      code: 'pour-small',
+      message: `${pours}${cup.of ? ` in ${cup.of}` : ''} ${few.length > 1 ? 'are' : 'is'} too little for this scale: below ${decimal(least, placesOf(step))} g a pour may be off by more than the accepted ${share} %. ${ways}`,
+      place: null,
+    },
+  ];
 }

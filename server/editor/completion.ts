@@ -163,8 +163,7 @@ const METRICS: Readonly<Record<string, readonly Dimension[]>> = {
   sprayout: ['colour difference'],
   predicted: ['colour difference'],
   voc: ['density'],
-  cost: ['money'],
-  total: ['mass'],
+  cost: ['price per mass', 'price per volume', 'money'],
   share: ['share'],
   pour: ['mass'],
 };

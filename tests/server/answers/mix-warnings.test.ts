@@ -39,7 +39,7 @@ it('tells each coat of its own cup, which a scale carries alone', () => {
   expect(warned('P', '180')).toEqual([
     expect.stringContaining('1.8 g of A in the mid coat is too little for this scale'),
   ]);
-  expect(warned('P', '190')[0]).toContain('Make at least 100.0 g of that coat, weigh it on FINE');
+  expect(warned('P', '190')[0]).toContain('Make at least 100.0 g of the mid coat, weigh it on FINE');
 });
 
 it('takes the binder of several let-downs from its line once for all', () => {
@@ -49,4 +49,22 @@ it('takes the binder of several let-downs from its line once for all', () => {
   expect(one!.message).toContain(
     'pour 2 parts of A-50 (50 % A in BND) for A and 3 parts of C-50 (50 % C in BND) for C, with BND at 95.',
   );
+});
+
+it('counts the undercoat among the cups', () => {
+  const text =
+    BOOK +
+    entry('toner W "w"', 'kind white') +
+    entry('toner K "k"') +
+    entry('undercoat SEAL "s"', 'grey N9 toner W 99 toner K 1', 'grey N9.5 toner W 100', 'grey N2 toner K 100') +
+    entry('formula U "u"', 'undercoat SEAL grey N9', 'toner A 100');
+  const book = bookOf(text);
+  const warned = (grams: number) =>
+    sheet(book, subject(book, 'U'), { quantity: quantity(rational(grams), 'g') }).warnings.map((one) => one.message);
+  expect(warned(100)).toEqual([
+    expect.stringMatching(
+      /^1\.0 g of K in the undercoat is too little.*Make at least 200\.0 g of the undercoat or weigh it on FINE/,
+    ),
+  ]);
+  expect(warned(200)).toEqual([]);
 });

@@ -128,6 +128,10 @@ test('behind a number stand the units of what is measured', async () => {
     expect.arrayContaining(['dE00', 'dE76']),
   );
   expect(await labels('formula F "x"\n  expect voc <= 420 |')).toContain('g/l');
+  expect(await labels('formula F "x"\n  expect cost <= 30 |')).toEqual(
+    expect.arrayContaining(['EUR/kg', 'EUR/l', 'EUR']),
+  );
+  expect(await labels('formula F "x"\n  expect total = 100 |')).not.toContain('g');
 });
 
 test('geometries are those of the instrument, viewings those of the shop first, greys those measured first', async () => {
