@@ -1,4 +1,5 @@
 /** Two versions of a book entry by entry: what came, what went, what says something else now, what only has another name. */
+import type { Slice } from '../../grammar/cutter.ts';
 import type { Value } from '../../grammar/tree.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
@@ -51,7 +52,7 @@ export function changesAmong(
   for (const [key, cell] of now) {
     const other = old.get(key);
     if (!other || other.slice.text === cell.slice.text) continue;
-    const words = changedWords(before, other, cell, renamings);
+    const words = renamings.size > 0 ? changedWords(before, other, cell, renamings) : wordsOnce(before, other, cell);
     if (words.length > 0) changes.push({ is: 'changed', name: key, from: key, before: other, after: cell, words });
   }
   for (const [key, cell] of removed) changes.push({ is: 'removed', name: key, before: cell });
@@ -129,6 +130,17 @@ function shared(a: ReadonlySet<string>, b: ReadonlySet<string>): number {
 }
 
 const spaceOf = (key: string): string => key.slice(0, key.indexOf(':'));
+
+/** Without renamings the words hang on the two texts alone: an editor asks for the same ones after every key elsewhere. */
+const told = new WeakMap<Slice, { readonly before: Slice; readonly words: readonly string[] }>();
+
+function wordsOnce(book: Book, before: EntryCell, after: EntryCell): readonly string[] {
+  const known = told.get(after.slice);
+  if (known?.before === before.slice) return known.words;
+  const words = changedWords(book, before, after, new Map());
+  told.set(after.slice, { before: before.slice, words });
+  return words;
+}
 
 /** The words whose lines differ; that an entry named on them has another name now is no difference. */
 function changedWords(
