@@ -50,7 +50,11 @@ export function correctEffect(task: CorrectionTask, paint: EffectPaint): Correct
   const doubt = doubtIn(colours, off, before - best.revised.after);
   const again = before <= WORTH_CHANGING * cardNoise || doubt !== undefined;
   const midCoats = otherNumber(task, paint, aimed);
-  const nearer = midCoats !== undefined && midCoats.after < Math.min(best.revised.after + LITTLE_NEARER, before);
+  // who names a coat wants its toners changed
+  const nearer =
+    task.coat === undefined &&
+    midCoats !== undefined &&
+    midCoats.after < Math.min(best.revised.after + LITTLE_NEARER, before);
   const usual = before < SMALL_MISS ? 'part' : 'revised';
   return {
     before,

@@ -6,7 +6,7 @@ import { type CoatedFilm, coatedReflectance } from '../../paint/effect-coats.ts'
 import { labsOfAngles } from '../../paint/effect-colour.ts';
 import { effectGeometryNamed } from '../../paint/effect-geometry.ts';
 import type { EffectFilm } from '../../paint/effect-model.ts';
-import { effectPlusMinus, formulaKind } from '../../paint/effect-uncertainty.ts';
+import { effectPlusMinus, type FormulaKind, formulaKind, WITHOUT_PANEL } from '../../paint/effect-uncertainty.ts';
 import type { CardFilm } from '../../paint/fit-model.ts';
 import { labUnder, lightFor } from '../../paint/light.ts';
 import type { Component } from '../../paint/mixture.ts';
@@ -109,6 +109,8 @@ export interface EffectPaint extends Known {
   readonly coats: readonly EffectCoat[];
   /** Dry film of one mid coat, um; absent: as coats usually are. */
   readonly midCoat?: number;
+  /** Whether a step panel of the formula itself told it. */
+  readonly ownPanel?: boolean;
 }
 
 /** The paint of a formula; of two fits that know its toners the one that its standard was read for, else the solid one. */
@@ -235,7 +237,7 @@ function effectPaint(recipe: Recipe, mixed: readonly Shares[], known: Known): Ef
     const toners = codes.map((code) => optics.toners.get(code)!);
     return { name: coat.name, times: coat.coats, codes, toners, shares: [...shares.values()] };
   });
-  return { side: 'effect', ...known, optics, coats, midCoat: midCoatOf(recipe, known.learned) };
+  return { side: 'effect', ...known, optics, coats, ...midCoatOf(recipe, known.learned) };
 }
 
 function solidPrediction(book: Book, paint: SolidPaint): Prediction | Unpredicted {
@@ -273,12 +275,14 @@ export function thicknessOf({ learned, midCoat }: EffectPaint, coat: EffectCoat,
   return coat.name === 'mid' && times !== undefined ? (times * (midCoat ?? learned.coat)) / learned.film : 1;
 }
 
-/** Dry film of one mid coat, um: as the formula's own step panels told it, else those of other formulas, else as coats usually are. */
-function midCoatOf({ lineage }: Recipe, { mids = [], coat }: Learned): number {
-  const of = (id: string) => mids.filter(({ formula }) => formula === id);
-  const own = lineage.map(of).find((panels) => panels.length > 0) ?? mids;
-  const films = own.map(({ film }) => film).sort((a, b) => a - b);
-  return films[films.length >> 1] ?? coat;
+/** As the formula's own step panels told it, else those of other formulas, else as coats usually are. */
+function midCoatOf(
+  { lineage }: Recipe,
+  { mids = [], coat }: Learned,
+): Required<Pick<EffectPaint, 'midCoat' | 'ownPanel'>> {
+  const own = lineage.map((id) => mids.filter(({ formula }) => formula === id)).find((panels) => panels.length > 0);
+  const films = (own ?? mids).map(({ film }) => film).sort((a, b) => a - b);
+  return { midCoat: films[films.length >> 1] ?? coat, ownPanel: own !== undefined };
 }
 
 function effectPrediction(book: Book, paint: EffectPaint): Prediction {
@@ -293,24 +297,37 @@ function effectPrediction(book: Book, paint: EffectPaint): Prediction {
 }
 
 function basisOf(paint: EffectPaint, top: EffectCoat): string {
-  if (paint.coats.length > 1)
-    return top.times === undefined ? 'at the usual film over its ground' : `with ${top.times} ${top.name} coats`;
+  if (paint.coats.length > 1) {
+    const panel = paint.ownPanel ? '' : ', no step panel of it was learned from';
+    const coats = `with ${top.times} ${top.name} ${top.times === 1 ? 'coat' : 'coats'}`;
+    return `${top.times === undefined ? 'at the usual film over its ground' : coats}${panel}`;
+  }
   return `at ${Math.round(paint.learned.film)} um${paint.undercoat ? ` over ${paint.undercoat.words}` : ''}`;
 }
 
 /** Colours of the coat that is seen at a thickness, per angle of the fit and light of the book. */
 export function effectColours(book: Book, paint: EffectPaint, thickness: number): PredictedColour[] {
-  const { model, errors } = paint.optics;
-  const top = paint.coats.at(-1)!;
+  const { model } = paint.optics;
   const reflectance = coatedReflectance(model, filmIn(paint, thickness));
-  const kind = formulaKind(top.toners, top.shares);
+  const plusMinus = plusMinusAt(paint);
   return shopOf(book).viewings.flatMap((viewing) => {
     const weights = tristimulusWeights(viewing.illuminant, viewing.observer, GRID.start, GRID.step, GRID.count);
     return labsOfAngles(reflectance, weights).map((lab, a) => {
       const { name: geometry } = model.geometries[a]!;
-      return { geometry, viewing, lab, plusMinus: effectPlusMinus(errors, geometry, kind) ?? 0 };
+      return { geometry, viewing, lab, plusMinus: plusMinus(geometry) };
     });
   });
+}
+
+/** Of coats over a ground as their step panels were predicted, and without one of their own no better than any. */
+function plusMinusAt({ coats, optics, ownPanel }: EffectPaint): (geometry: string) => number {
+  const top = coats.at(-1)!;
+  const of = (geometry: string, kind: FormulaKind) => effectPlusMinus(optics.errors, geometry, kind);
+  if (coats.length === 1) {
+    const kind = formulaKind(top.toners, top.shares);
+    return (geometry) => of(geometry, kind) ?? 0;
+  }
+  return (geometry) => Math.max(of(geometry, 'coats') ?? WITHOUT_PANEL, ownPanel ? 0 : WITHOUT_PANEL);
 }
 
 export function uncertainIn({ learned, coats }: EffectPaint): string[] {

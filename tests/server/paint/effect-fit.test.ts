@@ -228,9 +228,9 @@ describe('±', () => {
     expect(formulaKind([truth[0]!, truth[3]!], [0.3, 0])).toBe('flake');
   });
 
-  it('says twice the floor when no card tells', () => {
+  it('says twice the floor when no card tells, and more of coats over a ground', () => {
     expect(effectErrors({ geometries }, [], []).map((one) => one.plusMinus)).toEqual([
-      3, 3, 2, 3, 3, 2, 3, 3, 2, 4, 4, 2, 4, 4, 2,
+      3, 3, 2, 6, 3, 3, 2, 6, 3, 3, 2, 6, 4, 4, 2, 6, 4, 4, 2, 6,
     ]);
   });
 });
