@@ -128,6 +128,8 @@ export function formulate(book: Book, reading: EntryCell, asked: FormulateAsked 
     tolerance: task.tolerance,
     over: overOf(task, asked, side),
     ...found,
+    // one answer alone parts from nothing
+    undetermined: found.solutions.filter(({ dE00 }) => dE00 <= task.tolerance).length > 1 ? found.undetermined : [],
     solutions: [...found.solutions].sort(inOrder(task.tolerance)),
     currency: found.solutions.some((one) => one.cost !== null) ? currencyOf(book, task) : null,
     notes: [...notes, ...found.notes, ...saying(task, found)],
@@ -154,9 +156,9 @@ function saying(task: Task, found: Found): string[] {
     notes.push(
       `it cannot be reached within ${task.tolerance} dE00 with these toners; the nearest is ${best.dE00.toFixed(1)} dE00 away`,
     );
-  if (!task.spectral)
+  if (!task.spectral && found.reachable)
     notes.push('Lab under one light does not determine the formula: these match under it and part under others');
-  else if (!found.unique)
+  else if (task.spectral && !found.unique)
     notes.push(
       `${found.equals} sets of toners come equally near as far as the ± can tell; hundredths between them mean nothing`,
     );

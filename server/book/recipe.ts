@@ -95,7 +95,8 @@ function compute(book: Book, cell: EntryCell): Recipe {
 }
 
 function alone(cell: EntryCell, formula: Formula): Recipe {
-  const coats = formula.coats.map((coat) => ({
+  const poured = formula.coats.filter(({ toners }) => toners.length > 0);
+  const coats = poured.map((coat) => ({
     name: coat.name,
     coats: coat.coats,
     toners: coat.toners.map(({ code, parts, line }) => ({ code, parts, origins: [{ cell, line }] })),

@@ -24,10 +24,10 @@ export async function putOptics(output: Output, root: string, book: Book): Promi
   if (written !== undefined) putFits(book, readLock(written));
   const open = unlearnedSamples(book);
   if (open.length === 0) return;
-  const what = open.map(({ system, side }) => `${system} ${side}`).join(', ');
+  const what = open.map(({ system, side }) => `${system} ${side}`.trim()).join(', ');
   const since = performance.now();
   learnBook(book, ({ system, side }, reason) =>
-    output.err(`The toners of ${system} (${side} colours) could not be learned: ${reason}.`),
+    output.err(`The toners${system ? ` of ${system}` : ''} (${side} colours) could not be learned: ${reason}.`),
   );
   const seconds = ((performance.now() - since) / 1000).toFixed(1);
   const why = written === undefined ? `there is no ${LOCK_NAME}` : `${LOCK_NAME} is of other cards`;

@@ -16,6 +16,11 @@ export const partsZero: Check = {
       title: 'A formula without toner lines',
       text: 'A formula needs at least one toner line with parts above zero before anything can be poured. A variant may not take everything away either.',
     },
+    {
+      code: 'coat-empty',
+      title: 'A coat of nothing',
+      text: 'The toner lines of a coat stand below its `coat` line, up to the next one. A coat line with none below it is no coat: nothing is poured for it and how often it is sprayed is not heeded. As a rule it was written below its toners.',
+    },
   ],
   in: ['formula', 'variant', 'letdown', 'undercoat', 'sprayout', 'drawdown', 'batch'],
   acrossFiles: true,
@@ -23,6 +28,7 @@ export const partsZero: Check = {
     const { entry } = cell;
     for (const line of entry.lines) yield* zeros(line);
     if (entry.kind !== 'formula' && entry.kind !== 'variant') return;
+    if (entry.kind === 'formula') yield* emptyCoats(entry.lines);
     const recipe = recipeIn(book, cell);
     if (recipe.total.compare(0) > 0 || recipe.slips.some((slip) => slip.kind === 'parent missing')) return;
     if (entry.kind === 'variant' && !recipe.lineage.includes(recipe.id.slice(0, recipe.id.lastIndexOf('/')))) return;
@@ -35,6 +41,22 @@ export const partsZero: Check = {
     );
   },
 };
+
+/** Toner lines that are not typed to their end count: they have findings of their own. */
+function* emptyCoats(lines: readonly Line[]): Generator<Finding> {
+  const marks = lines.filter(({ word }) => word === 'coat' || word === 'toner');
+  for (const [at, line] of marks.entries()) {
+    if (line.word !== 'coat' || marks[at + 1]?.word === 'toner') continue;
+    const last = line.values.at(-1) ?? line.wordSpan;
+    yield finding(
+      'coat-empty',
+      'warning',
+      { from: line.wordSpan.from, to: last.to },
+      'No toner stands below this line, so it is no coat.',
+      'Put the line above the toners of its coat, or take it out.',
+    );
+  }
+}
 
 /** `toner X = 0` of a variant drops the toner, which is `without`; that means something and is let pass. */
 const AMOUNTS = new Set(['parts', 'delta', 'grams']);

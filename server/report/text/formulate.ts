@@ -8,7 +8,7 @@ export function formulateText(answer: FormulateAnswer): string {
   const state =
     answer.state === 'recomputing' ? ' The toners are being learned anew; these are from the last fit.' : '';
   return [
-    `Formulas for ${answer.reading} in ${answer.system}${overWords(answer.over)}, predicted, not sprayed.${state}`,
+    `Formulas for ${answer.reading}${answer.system ? ` in ${answer.system}` : ''}${overWords(answer.over)}, predicted, not sprayed.${state}`,
     ...answer.solutions.flatMap((solution, n) => solutionText(answer, solution, n + 1)),
     ...answer.undetermined.map(({ light, apart }) => `Under ${light} these part by up to ${apart.toFixed(1)} dE00.`),
     ...notes(answer.notes),

@@ -42,4 +42,12 @@ describe('formula-empty', () => {
   it('does not blame a variant for a missing parent', () => {
     expect(findingsFor('variant G/d "d"\n  toner A +1\n', 'formula-empty')).toEqual([]);
   });
+
+  it('tells a coat line that has no toners, finished or not', () => {
+    const empty = (body: string) => findingsFor(`formula F "f"\n${body}`, 'coat-empty').map((one) => one.marked);
+    expect(empty('  toner A 1\n  coat top coats 2\n')).toEqual(['coat top coats 2']);
+    expect(empty('  coat ground\n  coat top\n  toner A 1\n')).toEqual(['coat ground']);
+    expect(empty('  coat top coats 2\n  toner A\n')).toEqual([]);
+    expect(empty('  coat ground\n  toner A 1\n  # none yet\n  coat top\n  toner B 2\n')).toEqual([]);
+  });
 });
