@@ -15,7 +15,7 @@ import { count, date, geometry, id, type ReadText, range, readNumber, unquote } 
 import { Decimal, GreyAtom, LStar, NumberLike, NumberRun, Slip, UnitLike, vocabulary, wordTokens } from './tokens.ts';
 import type { Literal, Value } from './tree.ts';
 import { unitFindings } from './unit-findings.ts';
-import { type Row, rows } from './words.ts';
+import { type EntryKind, type Row, rows } from './words.ts';
 
 export interface ParsedLine {
   readonly values: readonly Value[];
@@ -48,7 +48,7 @@ class LineParser extends EmbeddedActionsParser {
   /** Chevrotain wants the calls of one kind in a rule numbered. */
   private numbers = { consume: 0, option: 0, or: 0, some: 0 };
 
-  constructor() {
+  constructor(rows: readonly Row[]) {
     super(vocabulary, { recoveryEnabled: false, maxLookahead: 3, skipValidations: true });
     rows.forEach((row, index) => {
       this.numbers = { consume: 0, option: 0, or: 0, some: 0 };
@@ -214,7 +214,18 @@ const gluedPercent = (token: IToken): Value => ({
   to: end(token),
 });
 
-const parser = new LineParser();
+const parsers = new Map<EntryKind, LineParser>();
+
+/** Making the rules of all rows takes longer than reading a small book, and a book seldom has entries of all kinds. */
+function parserOf(row: Row): LineParser {
+  const [kind] = row.in as [EntryKind];
+  let parser = parsers.get(kind);
+  if (!parser) {
+    parser = new LineParser(rows.filter((one) => one.in[0] === kind));
+    parsers.set(kind, parser);
+  }
+  return parser;
+}
 
 /** Reads the tokens behind a line's word by the places of its row; findings are added to the list. */
 export function parseLine(
@@ -225,6 +236,7 @@ export function parseLine(
   findings: Finding[],
 ): ParsedLine {
   const before = findings.length;
+  const parser = parserOf(row);
   const parsed = parser.line(row, tokens, findings);
   if (parsed.whole) return parsed;
   const joined = withNumbersJoined(tokens);

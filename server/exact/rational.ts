@@ -45,15 +45,21 @@ export type Tie = 'away from zero' | 'to even';
 
 /** The nearest whole number; 0.5 becomes 1 and -0.5 becomes -1, unless ties go to the even neighbour. */
 export function nearestWhole(r: Rational, tie: Tie = 'away from zero'): bigint {
-  const doubled = 2n * (r.n % r.d);
-  const down = r.n / r.d;
-  const up = doubled > r.d || (doubled === r.d && (tie === 'away from zero' || down % 2n === 1n));
-  return r.s * (up ? down + 1n : down);
+  return r.s * nearestQuotient(r.n, r.d, tie);
+}
+
+/** The nearest whole number to n / d, neither below zero. Whole numbers need no common factors taken out, which is what takes time. */
+function nearestQuotient(n: bigint, d: bigint, tie: Tie): bigint {
+  const down = n / d;
+  const doubled = 2n * (n - down * d);
+  const up = doubled > d || (doubled === d && (tie === 'away from zero' || down % 2n === 1n));
+  return up ? down + 1n : down;
 }
 
 /** The nearest multiple of a positive step, such as the readability of a scale. */
 export function roundToStep(r: Rational, step: Rational, tie: Tie = 'away from zero'): Rational {
-  return step.mul(rational(nearestWhole(r.div(step), tie)));
+  const steps = r.s * nearestQuotient(r.n * step.d, r.d * step.n, tie);
+  return new Fraction(steps * step.n, step.d);
 }
 
 /** The multiple of a positive step that is at or above the value. */
@@ -63,10 +69,10 @@ export function ceilToStep(r: Rational, step: Rational): Rational {
 
 /** The value with exactly so many decimal places: `decimal(rational('2/3'), 2)` is '0.67'. Never '-0.00'. */
 export function decimal(r: Rational, places: number, tie: Tie = 'away from zero'): string {
-  const scaled = nearestWhole(r.mul(rational(10n ** BigInt(places))), tie);
-  const digits = (scaled < 0n ? -scaled : scaled).toString().padStart(places + 1, '0');
+  const scaled = nearestQuotient(r.n * 10n ** BigInt(places), r.d, tie);
+  const digits = scaled.toString().padStart(places + 1, '0');
   const point = digits.length - places;
-  const sign = scaled < 0n ? '-' : '';
+  const sign = r.s < 0n && scaled > 0n ? '-' : '';
   return places === 0 ? sign + digits : `${sign}${digits.slice(0, point)}.${digits.slice(point)}`;
 }
 

@@ -44,7 +44,8 @@ export interface PourSheet {
 export function scaleTo(parts: readonly Part[], grams: Rational): Amount[] {
   const total = totalParts(parts);
   if (grams.lte(0)) throw new RangeError('the weight to make must be above zero');
-  return parts.map((part) => ({ code: part.code, grams: part.parts.mul(grams).div(total) }));
+  const perPart = grams.div(total);
+  return parts.map((part) => ({ code: part.code, grams: part.parts.mul(perPart) }));
 }
 
 /** The sum of the parts. @throws RangeError when it is nothing, or a part is negative. */

@@ -160,6 +160,7 @@ function targetOf({ target }: Recipe, grams: Rational | undefined): FormulaState
 
 function tonersOf(book: Book, recipe: Recipe, grams: Rational | undefined): TonerFigure[] {
   const { step } = shopOf(book);
+  const perCent = recipe.total.compare(0) > 0 ? rational(100).div(recipe.total) : zero;
   return recipe.coats.flatMap((coat) => {
     const total = coat.toners.reduce((sum, toner) => sum.add(toner.parts), zero);
     const weight = grams && recipe.total.compare(0) > 0 ? grams.mul(total).div(recipe.total) : undefined;
@@ -169,7 +170,7 @@ function tonersOf(book: Book, recipe: Recipe, grams: Rational | undefined): Tone
         coat: coat.name,
         code,
         parts: plain(parts),
-        share: recipe.total.compare(0) > 0 ? parts.mul(100).div(recipe.total) : zero,
+        share: parts.mul(perCent),
         grams: pours?.[index]?.grams ?? null,
       }),
     );
@@ -249,8 +250,9 @@ export const offOf = (book: Book, pairs: readonly Pair[]): OffStandard[] =>
 function costOf(book: Book, recipe: Recipe, grams: Rational | undefined): FormulaState['cost'] {
   if (recipe.total.lte(0)) return null;
   const weight = grams ?? rational(100);
+  const perPart = weight.div(recipe.total);
   const amounts = recipe.coats.flatMap((coat) =>
-    coat.toners.map(({ code, parts }) => ({ code, grams: parts.mul(weight).div(recipe.total) })),
+    coat.toners.map(({ code, parts }) => ({ code, grams: parts.mul(perPart) })),
   );
   const { money, unpriced } = costsOf(book, amounts);
   if (money.size === 0) return null;

@@ -41,6 +41,9 @@ export async function openVersions(before: Source, after: Source): Promise<Versi
   return { before: await open(old, chosen, lines), after: await open(now, chosen, lines) };
 }
 
+/** One version with all its entries, cut and read by itself: what a comparison of parts has to agree with. */
+export const openWhole = (source: Source): Promise<Version> => open(new Outline(source), 'all');
+
 /** One version with an entry of it, all that it names, and its cards. */
 export async function openEntry(source: Source, id: string): Promise<Version> {
   const outline = new Outline(source);
