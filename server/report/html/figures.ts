@@ -1,5 +1,5 @@
 /** Tables of a review as HTML. */
-import type { Fact, Figures } from '../text/review-facts.ts';
+import { differing, type Fact, type Figures, stayed } from '../text/review-facts.ts';
 import { escapeXml as text } from '../xml.ts';
 
 export const FIGURES_STYLE = `
@@ -11,16 +11,22 @@ tr.marked td { font-weight: bold; }
 .place, .hash { font: 12px ui-monospace, 'DejaVu Sans Mono', monospace; color: #333; }
 `;
 
+/** What differs as a table, what stayed as a sentence. */
 export function facts(all: readonly Fact[]): string {
-  if (all.length === 0) return '';
-  const both = all.some(({ before }) => before !== null);
+  const told = differing(all);
+  const both = told.some(({ before }) => before !== null);
   const row = ({ what, before, after }: Fact) =>
-    before === after
-      ? `<tr><td>${text(what)}</td><td colspan="2">${text(after)}, as before</td></tr>`
-      : `<tr class="marked"><td>${text(what)}</td>${both ? `<td>${text(before ?? '–')}</td>` : ''}<td>${text(after)}</td></tr>`;
+    `<tr><td>${words(what)}</td>${both ? `<td>${words(before ?? '–')}</td>` : ''}<td>${words(after)}</td></tr>`;
   const head = both ? '<tr><th></th><th>before</th><th>after</th></tr>' : '';
-  return `<table class="facts">${head}${all.map(row).join('')}</table>`;
+  return [
+    ...(told.length > 0 ? [`<table class="facts">${head}${told.map(row).join('')}</table>`] : []),
+    ...(told.length < all.length ? [`<p>${words(stayed(all))}</p>`] : []),
+  ].join('\n');
 }
+
+/** A figure and its unit stay on one line. */
+export const words = (said: string): string =>
+  text(said).replace(/(\d) (?=(?:g|g\/l|EUR|dE00|%|coats)(?:[\s,;.)]|$))/g, '$1\u00A0');
 
 export function figures(caption: string, { head, rows, marked, right }: Figures): string {
   const cell = (tag: string) => (words: string, index: number) =>
@@ -32,4 +38,4 @@ export function figures(caption: string, { head, rows, marked, right }: Figures)
 }
 
 export const list = (sentences: readonly string[]): string =>
-  sentences.length === 0 ? '' : `<ul>${sentences.map((one) => `<li>${text(one)}</li>`).join('')}</ul>`;
+  sentences.length === 0 ? '' : `<ul>${sentences.map((one) => `<li>${words(one)}</li>`).join('')}</ul>`;

@@ -2,7 +2,15 @@
 import type { HistoryAnswer, HistoryStep } from '../../review/history.ts';
 import { endOf, nameOf } from '../text/history.ts';
 import { anglesShown, PATH_HEAD, pathChart, pathRows, type Version, versionsOf } from '../text/history-path.ts';
-import { entryText, factsOf, remarksOf, shortHash, tonerFigures, tonersDiffer } from '../text/review-facts.ts';
+import {
+  differing,
+  entryText,
+  factsOf,
+  remarksOf,
+  shortHash,
+  tonerFigures,
+  tonersDiffer,
+} from '../text/review-facts.ts';
 import { escapeXml as text } from '../xml.ts';
 import { FIGURES_STYLE, facts, figures, list } from './figures.ts';
 import { page } from './page.ts';
@@ -54,7 +62,7 @@ function article(step: HistoryStep, number: number): string {
           `<p class="says">${text(`${nameOf(step)}: ${formula.sentence}`)}</p>`,
           ...formula.callOuts.map(({ text: said }) => `<p class="out">${text(said)}</p>`),
           ...(tonersDiffer(formula) ? [figures('Toners', tonerFigures(formula))] : []),
-          facts(factsOf(formula).filter(({ before, after }) => before !== after)),
+          facts(differing(factsOf(formula))),
           list(remarksOf({ ...formula, variants: [] })),
         ]
       : []),

@@ -20,7 +20,7 @@ import {
   worstText,
 } from '../text/review-facts.ts';
 import { escapeXml as text } from '../xml.ts';
-import { FIGURES_STYLE, facts, figures, list } from './figures.ts';
+import { FIGURES_STYLE, facts, figures, list, words } from './figures.ts';
 import { page } from './page.ts';
 
 const STYLE = `
@@ -77,7 +77,7 @@ function header(review: Review): string {
 function overview(formulas: readonly FormulaReview[]): string {
   const rows = formulas.map(
     (one) =>
-      `<tr><td class="id">${text(one.id)}</td><td>${text(one.grade)}</td><td>${text(worstText(one))}</td><td>${text(standardMoves(one))}</td><td>${text(one.callOuts.map(({ what }) => what).join('; '))}</td></tr>`,
+      `<tr><td class="id">${text(one.id)}</td><td>${text(one.grade)}</td><td>${words(worstText(one) || '–')}</td><td>${words(standardMoves(one) || '–')}</td><td>${text(one.callOuts.map(({ what }) => what).join('; '))}</td></tr>`,
   );
   return `<section><h2>To look at</h2><table><tr><th>formula</th><th>colour</th><th>shift at the worst angle</th><th>off the standard, dE00</th><th>not to be overlooked</th></tr>${rows.join('')}</table></section>`;
 }
@@ -126,7 +126,7 @@ function unchanged(formulas: readonly FormulaReview[], entries: Review['entries'
       ...factsOf(one).map(({ what, before, after }) => `${what}: ${before} → ${after}`),
       ...remarksOf({ ...one, variants: [] }),
     ];
-    return `<tr><td>${text(titleOf(one))}</td><td>${text(reasonOf(one, entries))}</td><td>${text(said.join('; '))}</td></tr>`;
+    return `<tr><td>${text(titleOf(one))}</td><td>${text(reasonOf(one, entries))}</td><td>${words(said.join('; '))}</td></tr>`;
   });
   return `<article><h2>No change in colour</h2><table class="facts"><tr><th>formula</th><th>why it is named</th><th>what else differs</th></tr>${rows.join('')}</table></article>`;
 }

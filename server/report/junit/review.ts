@@ -1,7 +1,7 @@
 import type { FormulaReview } from '../../review/formula.ts';
 import type { Review } from '../../review/review.ts';
 import { factText } from '../text/review.ts';
-import { factsOf, remarksOf } from '../text/review-facts.ts';
+import { differing, factsOf, remarksOf } from '../text/review-facts.ts';
 import { type Case, junitText } from './junit.ts';
 
 /** A suite per formula: its colour, and a case for everything that must not be overlooked. */
@@ -18,7 +18,7 @@ const placeOf = ({ place }: FormulaReview): string => `${place.file}:${place.lin
 
 function colour(one: FormulaReview): Case {
   const fails = one.grade === 'visible' || one.grade === 'needs a spray-out';
-  const said = [one.sentence, ...factsOf(one).map(factText), ...remarksOf(one)].join('\n');
+  const said = [one.sentence, ...differing(factsOf(one)).map(factText), ...remarksOf(one)].join('\n');
   return {
     name: 'colour',
     place: placeOf(one),

@@ -4,6 +4,7 @@ import type { Review } from '../../review/review.ts';
 import { factText } from '../text/review.ts';
 import {
   angleFigures,
+  differing,
   entryText,
   type Figures,
   factsOf,
@@ -13,6 +14,7 @@ import {
   remarksOf,
   shiftCaption,
   shortHash,
+  stayed,
   sumOf,
   titleOf,
   tonerFigures,
@@ -90,7 +92,10 @@ function screen({ screen: { before, after } }: FormulaReview): string {
 
 function details(one: FormulaReview, entries: Review['entries']): string {
   const shift = angleFigures(one);
-  const lines = [reasonOf(one, entries), ...factsOf(one).map(factText), ...remarksOf(one)].filter(Boolean);
+  const facts = factsOf(one);
+  const lines = [reasonOf(one, entries), ...differing(facts).map(factText), stayed(facts), ...remarksOf(one)].filter(
+    Boolean,
+  );
   return folded(
     titleOf(one),
     [

@@ -2,7 +2,7 @@
 import type { HistoryAnswer, HistoryStep } from '../../review/history.ts';
 import { anglesShown, PATH_HEAD, pathRows, type Version, versionsOf } from './history-path.ts';
 import { factText, figures } from './review.ts';
-import { entryText, factsOf, remarksOf, shortHash, tonerFigures, tonersDiffer } from './review-facts.ts';
+import { differing, entryText, factsOf, remarksOf, shortHash, tonerFigures, tonersDiffer } from './review-facts.ts';
 import { table } from './table.ts';
 
 export function historyText(answer: HistoryAnswer, angle = 'worst'): string {
@@ -35,7 +35,7 @@ function stepText(step: HistoryStep, number: number): string[] {
     head,
     `  ${nameOf(step)}: ${formula.sentence}`,
     ...formula.callOuts.map(({ text }) => `  ! ${text}`),
-    ...differing(step).map((fact) => `  ${fact}`),
+    ...differing(factsOf(formula)).map((fact) => `  ${factText(fact)}`),
     ...remarksOf({ ...formula, variants: [] }).map((remark) => `  ${remark}`),
     ...(tonersDiffer(formula) ? figures(tonerFigures(formula)) : []),
   ];
@@ -43,14 +43,6 @@ function stepText(step: HistoryStep, number: number): string[] {
 
 export const nameOf = ({ id, formula }: HistoryStep): string =>
   formula?.was === 'renamed' ? `${id}, renamed from ${formula.from}` : id;
-
-/** What a step left as it was is told by the steps before. */
-export const differing = ({ formula }: HistoryStep): string[] =>
-  formula
-    ? factsOf(formula)
-        .filter(({ before, after }) => before !== after)
-        .map(factText)
-    : [];
 
 function pathText(versions: readonly Version[], geometry: string): string[] {
   const rows = pathRows(versions, geometry);

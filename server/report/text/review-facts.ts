@@ -94,6 +94,16 @@ export function factsOf(one: FormulaReview): Fact[] {
   ];
 }
 
+/** Facts that differ, or are told for the first time. */
+export const differing = (facts: readonly Fact[]): Fact[] => facts.filter(({ before, after }) => before !== after);
+
+/** All that stayed in one sentence: `As before: status trial; VOC 414 g/l`. Empty where nothing did. */
+export function stayed(facts: readonly Fact[]): string {
+  const same = facts.filter(({ before, after }) => before === after);
+  const word = (what: string) => (/^[A-Z][a-z]/.test(what) ? what[0]!.toLowerCase() + what.slice(1) : what);
+  return same.length === 0 ? '' : `As before: ${same.map(({ what, after }) => `${word(what)} ${after}`).join('; ')}.`;
+}
+
 function standardFact(one: FormulaReview, all: boolean): Fact[] {
   const { againstStandard: off, expectedOff: expected } = one;
   if (!off.before && !off.after && !expected.before && !expected.after) return [];

@@ -4,6 +4,7 @@ import type { Review } from '../../review/review.ts';
 import { notes } from './figures.ts';
 import {
   angleFigures,
+  differing,
   entryText,
   type Fact,
   type Figures,
@@ -15,6 +16,7 @@ import {
   shiftCaption,
   shortHash,
   standardMoves,
+  stayed,
   sumOf,
   titleOf,
   tonerFigures,
@@ -75,7 +77,8 @@ export function formulaText(one: FormulaReview, entries: Review['entries'] = [])
     `  ${one.sentence}`,
     ...one.callOuts.map(({ text }) => `  ! ${text}`),
     ...sentences([reasonOf(one, entries)]),
-    ...factsOf(one).map((fact) => `  ${factText(fact)}`),
+    ...differing(factsOf(one)).map((fact) => `  ${factText(fact)}`),
+    ...[stayed(factsOf(one))].filter(Boolean).map((line) => `  ${line}`),
     ...remarksOf(one).map((remark) => `  ${remark}`),
     ...(tonersDiffer(one) ? figures(tonerFigures(one)) : []),
     ...(shift ? [`  ${shiftCaption(one)}, worst first:`, ...figures(shift)] : []),
@@ -88,7 +91,7 @@ const sentences = (texts: readonly string[]): string[] =>
 /** `Coats to hide: 0.8 (predicted) → 0.7 (predicted)`. */
 export function factText({ what, before, after }: Fact): string {
   if (before === null) return `${what}: ${after}`;
-  return before === after ? `${what}: ${after}, as before` : `${what}: ${before} → ${after}`;
+  return `${what}: ${before} → ${after}`;
 }
 
 /** A line, and what differs besides. */
