@@ -9,15 +9,16 @@ import { type Recipe, type RecipeCoat, recipeIn } from '../book/recipe.ts';
 import { leastPour, waysOut, waysSentence } from '../book/small-pours.ts';
 import { decimal, placesOf, type Rational, rational, sum } from '../exact/rational.ts';
 import type { WeighingMode } from '../paint/scales.ts';
+import { vocFigureWords } from '../paint/voc.ts';
 import { placeOf } from './derivation.ts';
 import type { MixAnswer, PourRow } from './mix.ts';
 import { plain } from './plain.ts';
 import { greyRecipe } from './undercoat.ts';
-import { type UndercoatSheet, undercoatsInOrder } from './undercoat-sheet.ts';
+import { sheetWords, type UndercoatSheet, undercoatsInOrder } from './undercoat-sheet.ts';
 
 export interface MixWarning {
-  /** broken: an error in the text, the pours may be wrong; small: a pour below what the scale can weigh. */
-  readonly kind: 'broken' | 'small';
+  /** broken: an error in the text, the pours may be wrong; small: a pour below what the scale can weigh; voc: above its limit. */
+  readonly kind: 'broken' | 'small' | 'voc';
   readonly code: string;
   readonly message: string;
   /** file:line of a mistake. */
@@ -25,7 +26,21 @@ export interface MixWarning {
 }
 
 export function mixWarnings(book: Book, cell: EntryCell, answer: MixAnswer, mode: WeighingMode): MixWarning[] {
-  return [...mistakes(book, cell), ...tooSmall(book, cell, answer, mode)];
+  return [...mistakes(book, cell), ...aboveLimit(answer), ...tooSmall(book, cell, answer, mode)];
+}
+
+/** Of the colour, and of what lies below it. */
+function aboveLimit({ voc, undercoat }: MixAnswer): MixWarning[] {
+  const all = [
+    { voc, what: 'the colour' },
+    ...undercoatsInOrder(undercoat).map((one) => ({ voc: one.voc, what: `the undercoat ${sheetWords(one)}` })),
+  ];
+  return all.flatMap(({ voc: one, what }): MixWarning[] => {
+    if (!one?.figure || one.within !== false || one.limit === null) return [];
+    const of = one.coat === null ? '' : `, ${one.coat} coat`;
+    const message = `The VOC of ${what}${of} is ${one[one.figure]?.toFixed(1)} g/l ${vocFigureWords[one.figure]} ${one.as === 'poured' ? 'as poured' : one.as}, above the ${one.limit.toFixed(0)} g/l of ${one.regimeName} ${one.category} as of ${one.date}. Local rules may be stricter.`;
+    return [{ kind: 'voc', code: 'voc-above', message, place: null }];
+  });
 }
 
 function mistakes(book: Book, cell: EntryCell): MixWarning[] {

@@ -68,3 +68,25 @@ it('counts the undercoat among the cups', () => {
   ]);
   expect(warned(200)).toEqual([]);
 });
+
+it('says before the first pour that a VOC is above its limit', () => {
+  const liquid = (id: string, solids: string) =>
+    entry(`toner ${id} "t"`, 'density 1 g/ml', `solids ${solids} % weight`);
+  const text = (colour: string, ground: string) =>
+    entry('book "b"', 'voc eu-2004-42 topcoat') +
+    liquid('A', colour) +
+    liquid('W', ground) +
+    liquid('K', ground) +
+    entry('undercoat SEAL "s"', 'grey N9 toner W 1', 'grey N2 toner K 1') +
+    entry('formula F "f"', 'undercoat SEAL grey N9', 'toner A 1');
+  const warned = (colour: string, ground: string) => {
+    const book = bookOf(text(colour, ground));
+    const { warnings } = sheet(book, subject(book, 'F'), { quantity: quantity(rational(100), 'g') });
+    return warnings.map((one) => `${one.kind}: ${one.message}`);
+  };
+  expect(warned('58', '46')).toEqual([]);
+  expect(warned('57.9', '45.9')).toEqual([
+    'voc: The VOC of the colour is 421.0 g/l less water as poured, above the 420 g/l of EU Directive 2004/42/EC, Annex II B topcoat as of 2026-11-25. Local rules may be stricter.',
+    'voc: The VOC of the undercoat SEAL grey N9 is 541.0 g/l less water as poured, above the 540 g/l of EU Directive 2004/42/EC, Annex II B surfacer as of 2026-11-25. Local rules may be stricter.',
+  ]);
+});
