@@ -5,3 +5,6 @@
 export function decodeBook(bytes: Uint8Array): string {
   return new TextDecoder('utf-8', { fatal: false, ignoreBOM: true }).decode(bytes);
 }
+
+/** The largest file that is read. Editors hand larger ones to no language server, and nobody finds an entry in them. */
+export const LARGEST = 50_000_000; // bytes

@@ -3,7 +3,7 @@ import { readFile, stat } from 'node:fs/promises';
 import { resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { Book } from '../book/book.ts';
-import { decodeBook } from '../book/decode.ts';
+import { decodeBook, LARGEST } from '../book/decode.ts';
 import { NoBook, pourFiles } from './pour-files.ts';
 
 export { NoBook, pourFiles };
@@ -17,7 +17,14 @@ export async function loadBook(folder: string): Promise<Book> {
   if (paths.length === 0)
     throw new NoBook(`The folder ${folder} holds no .pour file. Name the folder of the book with --book.`);
   const book = new Book();
-  for (const path of paths) book.setFile(pathToFileURL(path).href, decodeBook(await readFile(path)));
+  for (const path of paths) {
+    const { size } = await stat(path);
+    if (size > LARGEST)
+      throw new NoBook(
+        `'${path}' has ${Math.ceil(size / 1e6)} MB; a file of a book has at most ${LARGEST / 1e6} MB. Part it into several files.`,
+      );
+    book.setFile(pathToFileURL(path).href, decodeBook(await readFile(path)));
+  }
   await loadImports(book);
   book.loaded.set(true);
   return book;

@@ -41,6 +41,7 @@ import { sheetAt, sheetRequest } from './sheet.ts';
 import { signatureHelp } from './signature-help.ts';
 import { documentSymbols, foldingRanges, workspaceSymbols } from './symbols.ts';
 import { normalUri } from './uri.ts';
+import { demandWellFormed } from './well-formed.ts';
 import { Workspace } from './workspace.ts';
 
 export function serve(connection: Connection, given: Ports): void {
@@ -71,6 +72,7 @@ export function serve(connection: Connection, given: Ports): void {
     <P, R>(name: string, nothing: R, handle: (params: P, token: CancellationToken) => R | Promise<R>) =>
     async (params: P, token = CancellationToken.None): Promise<R> => {
       try {
+        demandWellFormed(params);
         return await handle(params, token);
       } catch (error) {
         if (error instanceof ResponseError) throw error;

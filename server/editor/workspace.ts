@@ -3,7 +3,7 @@
 import { lineOf, text } from '../../grammar/tree.ts';
 import { Book, importUri } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { decodeBook } from '../book/decode.ts';
+import { decodeBook, LARGEST } from '../book/decode.ts';
 import type { BookFile, Change } from '../book/file.ts';
 import { liesInBook } from '../book/folders.ts';
 import type { Ports } from './ports.ts';
@@ -228,7 +228,7 @@ export class Workspace {
   private async readAgain(shelf: Shelf, uri: string): Promise<void> {
     const bytes = shelf.folder === '' ? undefined : await this.ports.readFile(uri);
     if (this.open.has(uri) || !this.shelves.includes(shelf)) return;
-    if (bytes === undefined) this.drop(shelf, uri);
+    if (bytes === undefined || bytes.length > LARGEST) this.drop(shelf, uri);
     else {
       const file = shelf.book.setFile(uri, decodeBook(bytes));
       this.moved(shelf, file);
@@ -256,7 +256,7 @@ export class Workspace {
       if (shelf.book.files.has(uri) || this.shelfOf(uri) !== shelf) continue;
       const bytes = await this.ports.readFile(uri);
       if (!this.shelves.includes(shelf)) return [];
-      if (bytes && !this.open.has(uri)) shelf.book.setFile(uri, decodeBook(bytes));
+      if (bytes && bytes.length <= LARGEST && !this.open.has(uri)) shelf.book.setFile(uri, decodeBook(bytes));
       if (performance.now() - since > SLICE) {
         await this.ports.pause();
         since = performance.now();

@@ -1,3 +1,5 @@
+import { truncate } from 'node:fs/promises';
+import { join } from 'node:path';
 import { expect, it } from 'vitest';
 import { pages } from '../../../server/book/manual.ts';
 import { folderOf, pourbook } from './shop.ts';
@@ -59,4 +61,11 @@ it('explains a finding by its code, from the manual, without a book', async () =
     code: 2,
     err: expect.stringMatching(/Did you mean 'word-unknown'\?/),
   });
+});
+
+it('reads no file that is too large for an editor, and says so', async () => {
+  const folder = await folderOf({ 'book.pour': WHOLE, 'dump.pour': '' });
+  await truncate(join(folder, 'dump.pour'), 50_000_001);
+  const { code, err } = await pourbook(folder, 'check');
+  expect([code, err]).toEqual([2, expect.stringMatching(/dump\.pour' has 51 MB; a file of a book has at most 50 MB/)]);
 });

@@ -262,6 +262,36 @@ function clamped(lines: readonly string[], { line, character }: { line: number; 
   return before + Math.min(character, length);
 }
 
+test('places that are none, and changes without a text, are refused, and the text stays as it was', {
+  timeout: 30_000,
+}, async () => {
+  const { client, open, log, end } = await session();
+  await open(uri, BOOK);
+  const none = [
+    { line: 'a', character: 0 },
+    { line: -1, character: 0 },
+    { line: 0.5, character: 0 },
+    { line: 1 },
+    'x',
+    null,
+  ];
+  const requests = ['completion', 'hover', 'signatureHelp', 'definition', 'prepareRename', 'documentHighlight'];
+  for (const position of none)
+    for (const request of requests)
+      expect(await client.sendRequest(`textDocument/${request}`, { textDocument: { uri }, position })).toBeNull();
+  const start = { line: 0, character: 0 };
+  for (const change of [{}, { text: 5 }, ...none.map((to) => ({ range: { start, end: to }, text: 'x' }))])
+    await client.sendNotification('textDocument/didChange', {
+      textDocument: { uri, version: 2 },
+      contentChanges: [change],
+    });
+  const at = { textDocument: { uri }, position: { line: 2, character: 9 } };
+  expect(JSON.stringify(await client.sendRequest(HoverRequest.type, at))).toContain('Samphire');
+  expect(log.every((line) => /^[a-z ]+ failed: TypeError: '[a-zA-Z]+' is /.test(line))).toBe(true);
+  expect(log.length).toBe(none.length * requests.length + none.length + 2);
+  end();
+});
+
 const noPorts = { listFiles: async () => [], readFile: async () => undefined, pause: async () => undefined };
 
 test('ten thousand random edits give the text of the same edits on a string, and the findings of that text', () => {
