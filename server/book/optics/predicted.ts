@@ -255,7 +255,7 @@ function solidPrediction(book: Book, paint: SolidPaint): Prediction | Unpredicte
       plusMinus: plusMinus.dE00,
     })),
     uncertain: found.uncertain,
-    basis: film ? `${film.words}${found.relativeFilm ? ', whose thickness is a guess' : ''}` : 'when it hides',
+    basis: film ? `${film.words}${found.relativeFilm ? ' (how thick a coat is, is a guess)' : ''}` : 'when it hides',
   };
 }
 
