@@ -129,6 +129,7 @@ function page(webview: vscode.Webview, extension: vscode.Uri): string {
 /** Only the theme's colours, so that every theme fits, high contrast too. */
 const STYLE = `
 :root { --line: var(--vscode-contrastBorder, var(--vscode-widget-border, var(--vscode-panel-border, currentColor))); }
+body.vscode-dark, body.vscode-high-contrast { color-scheme: dark; } body.vscode-light, body.vscode-high-contrast-light { color-scheme: light; }
 body { font: var(--vscode-font-size)/1.45 var(--vscode-font-family); color: var(--vscode-foreground); padding: .6rem 1rem 2rem; max-width: 46rem; }
 h1 { font-size: 1.35em; margin: .6rem 0 0; } h2 { font-size: 1em; margin: 1.1rem 0 .2rem; border-bottom: 1px solid var(--line); }
 #next { font-size: 1.5em; font-weight: 600; margin: .7rem 0; min-height: 1.45em; }

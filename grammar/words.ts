@@ -233,9 +233,9 @@ export const rows: readonly Row[] = [
   head('scale', '{id:new scale} {name:text}', 'A scale of the shop beside the bench scale.', 'scale FINE "Fine scale"'),
   row(
     'readability',
-    'scale',
+    'scale batch',
     '{step:quantity mass}',
-    'The step in which the scale shows weight.',
+    'The step in which the scale shows weight; a closed batch keeps that of the scale that was used.',
     'readability 0.01 g',
   ),
   row('capacity', 'scale', '{most:quantity mass}', 'The most that the scale may carry, cup included.', 'capacity 2 kg'),

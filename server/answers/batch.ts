@@ -1,7 +1,7 @@
 /** A batch laid open: what is in the cup, what comes next, and the ways out when too much of something is in it. */
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { type Cup, type CupPour, cupIn, isProblem, leftoverAmounts, nextIn } from '../book/cup.ts';
+import { type Cup, type CupPour, comingIn, cupIn, isProblem, leftoverAmounts } from '../book/cup.ts';
 import { wallTime } from '../book/entries/time.ts';
 import { moment, shopOf, systemNamed } from '../book/known.ts';
 import { hasHardener, potLifeOf } from '../book/pot-life.ts';
@@ -70,7 +70,9 @@ export interface BatchAnswer {
   readonly shows: string;
   /** The pour that comes next; null when all is in. */
   readonly next: Addition | null;
-  /** Pours still to come after it, without any rescue. */
+  /** It and all pours after it, as the cup is: an over-pour stays. */
+  readonly coming: readonly Addition[];
+  /** The pours as they were meant. */
   readonly sheet: readonly Addition[];
   /** How many times larger the batch has to become so that nothing is too much; null when it need not. */
   readonly growth: number | null;
@@ -110,7 +112,8 @@ export function showBatch(book: Book, cell: EntryCell, now?: number): BatchAnswe
   if (isProblem(cup)) throw new Unanswerable(cup.problem);
   const { batch, content } = cup;
   const g = inSteps(cup);
-  const next = nextIn(cup);
+  const coming = comingIn(cup).map(({ code, grams, cumulative }) => ({ toner: code, grams, cumulative }));
+  const next = coming[0] ?? null;
   const k = growthOf(cup);
   const recipe = recipeNamed(book, batch.formula);
   return {
@@ -124,7 +127,8 @@ export function showBatch(book: Book, cell: EntryCell, now?: number): BatchAnswe
     poured: pouredRows(cup),
     inCup: g(content.inCup),
     shows: g(content.shows),
-    next: next ? { toner: next.code, grams: next.grams, cumulative: next.cumulative } : null,
+    next,
+    coming,
     sheet: pourSheet(cup.recipe, cup.target, cup.step).pours.map(({ code, grams, cumulative }) => ({
       toner: code,
       grams,

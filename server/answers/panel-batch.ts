@@ -24,20 +24,31 @@ export function batchPanel(book: Book, cell: EntryCell, now?: number): PanelShee
   };
 }
 
-/** By how much the cup still lacks a toner of the sheet decides whether its row is done. */
+/** What is in the cup as it was poured, what is still to come as the scale will show it: the sheet as it was meant is of no use any more. */
 function rowsOf(book: Book, batch: BatchAnswer): PanelRow[] {
-  const inCup = new Map<string, number>();
-  for (const { toner, grams, kind } of batch.poured) {
-    if (kind === 'pour' || kind === 'leftover') inCup.set(toner, (inCup.get(toner) ?? 0) + Number(grams));
-  }
-  const step = Number.parseFloat(batch.scale);
-  return batch.sheet.map(({ toner, grams, cumulative }) => ({
-    code: toner,
-    name: tonerNamed(book, toner)?.name ?? '',
-    running: `${cumulative} g`,
-    pour: `${grams} g`,
-    done: (inCup.get(toner) ?? 0) > Number(grams) - step / 2,
-  }));
+  const coming = new Map(batch.coming.map((one) => [one.toner, one]));
+  const codes = new Set([...batch.sheet.map(({ toner }) => toner), ...colourPours(batch).map(({ toner }) => toner)]);
+  return [...codes].map((code) => {
+    const next = coming.get(code);
+    return {
+      code,
+      name: tonerNamed(book, code)?.name ?? '',
+      ...(next ? { running: `${next.cumulative} g`, pour: `${next.grams} g` } : inCup(batch, code)),
+      done: !next,
+    };
+  });
+}
+
+const colourPours = (batch: BatchAnswer) => batch.poured.filter(({ kind }) => kind === 'pour' || kind === 'leftover');
+
+function inCup(batch: BatchAnswer, code: string): { running: string; pour: string } {
+  const own = colourPours(batch).filter(({ toner }) => toner === code);
+  const places = own[0]?.grams.split('.')[1]?.length ?? 0;
+  const grams = own.reduce((sum, one) => sum + Number(one.grams), 0).toFixed(places);
+  const last = own.at(-1);
+  const off = Number(last?.off ?? 0);
+  const over = off > 0 ? `, ${last!.off!} g over` : '';
+  return { running: last ? `${last.cumulative} g` : '', pour: `${grams} g${over}` };
 }
 
 const KINDS = { tint: 'tinted', added: 'added' } as const;

@@ -3,7 +3,7 @@ import type { Line } from '../../grammar/tree.ts';
 import { toBase } from '../exact/quantity.ts';
 import { larger, type Rational, sum, zero } from '../exact/rational.ts';
 import { type CupLoss, cupLoss, readingError } from '../paint/evaporation.ts';
-import { deviations, type NextPour, nextPour, type Batch as Plan } from '../paint/recovery.ts';
+import { deviations, type Batch as Plan, stillToPour } from '../paint/recovery.ts';
 import type { WeighingMode } from '../paint/scales.ts';
 import { type Amount, type Part, runningPours, scaleTo } from '../paint/weights.ts';
 import type { Book } from './book.ts';
@@ -211,7 +211,7 @@ function compute(book: Book, cell: EntryCell): Cup | NoCup {
 }
 
 export const stepOf = (book: Book, batch: Batch): Rational => {
-  const step = batch.scale === undefined ? undefined : scaleNamed(book, batch.scale)?.step;
+  const step = batch.readability ?? (batch.scale === undefined ? undefined : scaleNamed(book, batch.scale)?.step);
   return step?.gt(0) ? step : shopOf(book).step;
 };
 
@@ -260,12 +260,14 @@ function massFilling(book: Book, recipe: readonly Part[], millilitres: Rational 
   return mass.mul(millilitres).div(volume);
 }
 
-/** What comes next; its running figure counts what was tinted, too. */
-export function nextIn(cup: Cup): NextPour | undefined {
-  if (cup.batch.closed) return undefined;
-  const next = nextPour(cup.plan);
-  return next && { ...next, ...onScale(cup, cup.content.shows, [{ code: next.code, grams: next.weighed }])[0]! };
+/** What is still to be poured, without any rescue; the running figures count what was tinted, too. */
+export function comingIn(cup: Cup): ReturnType<typeof runningPours> {
+  if (cup.batch.closed) return [];
+  const pours = stillToPour(cup.plan).map(({ code, weighed }) => ({ code, grams: weighed }));
+  return onScale(cup, cup.content.shows, pours);
 }
+
+export const nextIn = (cup: Cup): ReturnType<typeof runningPours>[number] | undefined => comingIn(cup)[0];
 
 /** Pours onto what the scale shows. */
 export function onScale(cup: Cup, shows: Rational, amounts: readonly Amount[]): ReturnType<typeof runningPours> {

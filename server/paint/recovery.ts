@@ -57,6 +57,13 @@ export function nextPour(batch: Batch): NextPour | undefined {
   return undefined;
 }
 
+/** Every pour still to come, one after the other, as the batch is. */
+export function stillToPour(batch: Batch): NextPour[] {
+  const next = nextPour(batch);
+  if (!next) return [];
+  return [next, ...stillToPour({ ...batch, poured: [...batch.poured, { code: next.code, grams: next.weighed }] })];
+}
+
 /** Toners that are in the cup beyond their pour on the sheet. */
 export function overPoured(batch: Batch): Deviation[] {
   return deviations(batch).filter((deviation) => deviation.off.gt(0));

@@ -1,11 +1,11 @@
 import type { Edit, Finding } from '../../../grammar/finding.ts';
-import { lineOf } from '../../../grammar/tree.ts';
+import { lineOf, value } from '../../../grammar/tree.ts';
 import { plainDecimal } from '../../exact/plain.ts';
 import { decimal, type Rational, sum } from '../../exact/rational.ts';
 import { type Part, totalParts } from '../../paint/weights.ts';
 import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
-import { coatOf, contentIn } from '../cup.ts';
+import { coatOf, contentIn, stepOf } from '../cup.ts';
 import type { Batch, PourLine } from '../entries/batch.ts';
 import { batchIn, tonerNamed } from '../known.ts';
 import { type Recipe, recipeNamed } from '../recipe.ts';
@@ -16,7 +16,12 @@ export const batchKept: Check = {
     {
       code: 'batch-unkept',
       title: 'A closed batch that keeps no recipe',
-      text: 'A closed batch is a record. It keeps the recipe, as toner lines, and the lots that were at hand, so that a later change of the formula does not change what it shows. Without them only its pours are shown. The fix writes the recipe as the formula is now: use it when the batch is closed, not years later.',
+      text: 'A closed batch is a record. It keeps the recipe, as toner lines, the lots that were at hand and the step of the scale, so that a later change of the formula or of the scale does not change what it shows. Without a recipe only its pours are shown. The fix writes the recipe as the formula is now: use it when the batch is closed, not years later.',
+    },
+    {
+      code: 'batch-unsigned',
+      title: 'A closed batch that nobody signed',
+      text: 'A record is worth what the person is worth who can be asked about it: `closed 2026-10-14T10:20 by RO`.',
     },
     {
       code: 'tint-accepted',
@@ -32,28 +37,47 @@ export const batchKept: Check = {
     const coat = recipe && coatOf(recipe, batch);
     if (!recipe || !coat) return;
     yield* unkept(book, cell, batch, coat.toners);
+    yield* unsigned(cell, batch);
     yield* tints(book, cell, batch, recipe, coat.toners);
   },
 };
 
 function* unkept(book: Book, cell: EntryCell, batch: Batch, toners: readonly Part[]): Generator<Finding> {
   const line = lineOf(cell.entry, 'closed');
-  if (!line || batch.kept.length > 0) return;
+  if (!line || (batch.kept.length > 0 && batch.readability)) return;
   const lots = toners.flatMap(({ code }) => {
     const newest = [...(tonerNamed(book, code)?.lots ?? [])].sort((a, b) =>
       (a.opened ?? '') < (b.opened ?? '') ? 1 : -1,
     )[0];
     return newest && !batch.lots.has(code) ? [`lot ${code} ${newest.lot}`] : [];
   });
-  const lines = [...toners.map(({ code, parts }) => `toner ${code} ${plainDecimal(parts)}`), ...lots];
-  const edits = lines.map((text) => appended(cell, text));
+  const recipe = batch.kept.length > 0 ? [] : toners.map(({ code, parts }) => `toner ${code} ${plainDecimal(parts)}`);
+  const scale = batch.readability ? [] : [`readability ${plainDecimal(stepOf(book, batch))} g`];
+  const edits = [...recipe, ...lots, ...scale].map((text) => appended(cell, text));
+  const lacks = recipe.length > 0 ? 'the recipe that it was poured by' : 'the step of the scale that it was poured on';
   yield finding(
     'batch-unkept',
     'info',
     line.wordSpan,
-    'This batch is closed and does not keep the recipe that it was poured by.',
-    'Write its toner lines and lots into it.',
-    { fixes: [{ title: `Keep the recipe of ${batch.formula} and the lots as they are now`, edits: together(edits) }] },
+    `This batch is closed and does not keep ${lacks}.`,
+    'Write what it was poured by into it.',
+    { fixes: [{ title: keepTitle(batch, recipe.length > 0), edits: together(edits) }] },
+  );
+}
+
+const keepTitle = ({ formula }: Batch, recipe: boolean): string =>
+  recipe ? `Keep the recipe of ${formula}, the lots and the scale as they are now` : 'Keep the step of the scale';
+
+function* unsigned(cell: EntryCell, { closed }: Batch): Generator<Finding> {
+  const line = lineOf(cell.entry, 'closed');
+  if (!line || !closed || closed.by !== undefined) return;
+  const at = value(line, 'when') ?? line.wordSpan;
+  yield finding(
+    'batch-unsigned',
+    'info',
+    { from: at.from, to: at.to },
+    'This batch does not say who closed it.',
+    "Write 'by' and the initials behind the time.",
   );
 }
 

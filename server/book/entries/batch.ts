@@ -40,6 +40,8 @@ export interface Batch {
   readonly mixed: Signed | undefined;
   readonly closed: Signed | undefined;
   readonly scale: string | undefined;
+  /** g, of the scale that was used, as the closed batch keeps it. */
+  readonly readability: Rational | undefined;
   readonly leftover: { readonly batch: string; readonly grams: Rational; readonly line: Line } | undefined;
   /** ml */
   readonly cup: Rational | undefined;
@@ -66,6 +68,7 @@ export function readBatch(entry: Entry): Batch {
     mixed: signed(lineOf(entry, 'mixed')),
     closed: signed(lineOf(entry, 'closed')),
     scale: text(lineOf(entry, 'scale'), 'scale'),
+    readability: baseIn(lineOf(entry, 'readability'), 'step', 'mass'),
     leftover: readLeftover(lineOf(entry, 'from')),
     cup: baseIn(lineOf(entry, 'cup'), 'cup', 'volume'),
     booth: baseIn(lineOf(entry, 'booth'), 'temperature', 'temperature'),

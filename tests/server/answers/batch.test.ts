@@ -64,6 +64,7 @@ describe('a batch', () => {
     ]);
     // Leaving it: 80.7 = 33.2 + 18.0 + 1.3 + 28.2.
     expect(over.next).toEqual({ toner: 'BLK-1', grams: '1.3', cumulative: '52.5' });
+    expect(over.coming.map((one) => one.cumulative)).toEqual(['52.5', '80.7']);
   });
 
   it('rests once the larger batch is asked for', () => {
@@ -124,6 +125,11 @@ describe('a batch', () => {
       expect(before.next).toBeNull();
     }
     expect(shown(batch(...lines, ...kept)).poured[1]!.off).toBe('0.7');
+  });
+
+  it('that is closed keeps the step of its scale', () => {
+    const lines = ['poured GRN-2 33.20 g', 'closed 2026-10-02T10:00 by RO', 'toner GRN-2 1', 'readability 0.01 g'];
+    expect(shown(batch(...lines))).toMatchObject({ scale: '0.01 g', inCup: '33.20' });
   });
 
   it('of a formula of several coats has to say which', () => {

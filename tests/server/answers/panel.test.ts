@@ -56,6 +56,13 @@ it('of a batch ticks what is in the cup and says what comes next', () => {
   const over = shown('B-1', {}, BOOK.replace('33.0 g', '36.0 g'));
   expect(over).toHaveProperty('next', 'Too much is in the cup. If it stays: B until the scale shows 54.0 g');
   expect('sections' in over && over.sections[1]!.lines).toHaveLength(4);
+  // As the scale will show it: 36.0 + 18.0, + 1.0, + 28.0; not as the sheet had it.
+  expect('sections' in over && over.sections[0]!.rows.map((row) => `${row.pour} ${row.running}`)).toEqual([
+    '36.0 g, 3.0 g over 36.0 g',
+    '18.0 g 54.0 g',
+    '1.0 g 55.0 g',
+    '28.0 g 83.0 g',
+  ]);
 });
 
 it('opens with the mistakes of a formula, before anything that could be poured', () => {

@@ -10,6 +10,7 @@ import {
   nextPour,
   overPoured,
   recoveryChoices,
+  stillToPour,
 } from '../../../server/paint/recovery.ts';
 import { type Amount, pourSheet } from '../../../server/paint/weights.ts';
 import { amounts, darkGreen, green } from './formulas.ts';
@@ -23,6 +24,20 @@ function batch(poured: Amount[], formula = darkGreen, target = '80'): Batch {
 function choice(kind: string, ...args: Parameters<typeof recoveryChoices>) {
   return recoveryChoices(...args).find((each) => each.kind === kind)!;
 }
+
+test('what is still to come ends at the sheet, whatever is in the cup', () => {
+  const poured = fc.array(
+    fc.record({ code: fc.constantFrom(...darkGreen.map((part) => part.code)), tenths: fc.nat(400) }),
+  );
+  fc.assert(
+    fc.property(poured, (pours) => {
+      const under = batch(pours.map(({ code, tenths }) => ({ code, grams: rational(tenths).div(10) })));
+      const done = [...under.poured, ...stillToPour(under).map(({ code, weighed }) => ({ code, grams: weighed }))];
+      expect(nextPour({ ...under, poured: done })).toBeUndefined();
+      expect(deviations({ ...under, poured: done }).every(({ off }) => off.gte(0))).toBe(true);
+    }),
+  );
+});
 
 describe('the sample batch: 80 g of the dark green', () => {
   test('before the first pour', () => {

@@ -12,8 +12,22 @@ describe('a closed batch', () => {
 
   it('is offered its recipe and the lots at hand', () => {
     const kept = fixedBy(closed, 'batch-unkept');
-    expect(kept).toContain('  closed 2026-10-14\n  toner BLK-1 1.5\n  toner BND-0 98.5\n  lot BLK-1 NEW\n');
+    expect(kept).toContain(
+      '  closed 2026-10-14\n  toner BLK-1 1.5\n  toner BND-0 98.5\n  lot BLK-1 NEW\n  readability 0.1 g\n',
+    );
     expect(findingsFor(kept, 'batch-unkept')).toEqual([]);
+  });
+
+  it('that keeps its recipe still lacks the scale, whose step the book may change', () => {
+    const recipe = closed.replace('closed 2026', 'toner BLK-1 1.5\n  toner BND-0 98.5\n  closed 2026');
+    const kept = fixedBy(recipe, 'batch-unkept');
+    expect(kept).toContain('  lot BLK-1 NEW\n  readability 0.1 g\n');
+    expect(findingsFor(kept, 'batch-unkept')).toEqual([]);
+  });
+
+  it('says who closed it', () => {
+    expect(foundIn(closed).find((one) => one.code === 'batch-unsigned')).toMatchObject({ marked: '2026-10-14' });
+    expect(findingsFor(closed.replace('closed 2026-10-14', 'closed 2026-10-14 by RO'), 'batch-unsigned')).toEqual([]);
   });
 });
 
