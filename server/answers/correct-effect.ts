@@ -87,16 +87,21 @@ export function correctEffectCup(
   const members = [...new Set([...cup.keys()].map((code) => codes.indexOf(code)).concat(mixture.members))];
   const weights = members.map((member) => cup.get(codes[member]!) ?? 0);
   const tolerance = toleranceFor(shopOf(task.book), '45as45').limit;
-  const before = effectGap(target, toners, { members, shares: weights });
+  const gapOf = (shares: ReadonlyMap<string, number>) =>
+    effectGap(target, toners, {
+      members: [...shares.keys()].map((code) => codes.indexOf(code)),
+      shares: [...shares.values()],
+    });
   const found = addToEffectCup(target, toners, members, weights, tolerance);
   return {
     added: new Map(
       members.flatMap((member, i) => (found.added[i]! > 0 ? [[codes[member]!, found.added[i]!] as const] : [])),
     ),
-    before,
+    before: gapOf(cup),
     after: found.after,
     tolerance,
     reaches: found.reaches,
+    gapOf,
   };
 }
 

@@ -92,18 +92,20 @@ export function correctSolidCup(
   const codes = new Set([...cup.keys(), ...paint.components.map(({ toner }) => optics.fit.toners[toner]!.code)]);
   const contents = [...codes].map((code) => ({ toner: optics.index.get(code)!, weight: cup.get(code) ?? 0 }));
   const tolerance = toleranceFor(shopOf(task.book), paint.geometry).limit;
-  const before = predictedGap(
-    toners,
-    contents.map(({ toner, weight }) => ({ toner, share: weight })),
-    aim,
-  );
+  const gapOf = (shares: ReadonlyMap<string, number>) =>
+    predictedGap(
+      toners,
+      [...shares].map(([code, share]) => ({ toner: optics.index.get(code)!, share })),
+      aim,
+    );
   const found = addToCup(toners, contents, aim, tolerance);
   return {
     added: new Map(found.additions.map(({ toner, weight }) => [optics.fit.toners[toner]!.code, weight])),
-    before,
+    before: gapOf(cup),
     after: found.after,
     tolerance,
     reaches: found.reaches,
+    gapOf,
   };
 }
 

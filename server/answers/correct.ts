@@ -1,15 +1,16 @@
 /** Putting right a colour that missed: a formula revised after its card, or what to add to a cup. */
 import type { Book } from '../book/book.ts';
-import { cardsOf, type FormulaCard, type Part, poursOf } from '../book/cards.ts';
+import { cardsOf, type FormulaCard, poursOf } from '../book/cards.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { coatOf } from '../book/cup.ts';
 import type { CoatName } from '../book/entries/formula.ts';
 import { batchIn, shopOf } from '../book/known.ts';
-import { partsOfLines, pouredWeight, sharesOf } from '../book/optics/amounts.ts';
+import { partsOfLines, sharesOf } from '../book/optics/amounts.ts';
 import { type Paint, paintOf } from '../book/optics/predicted.ts';
 import { type Sample, sampleOf } from '../book/optics/samples.ts';
 import { type Recipe, type RecipeCoat, recipeIn, recipeNamed } from '../book/recipe.ts';
-import { placesOf, type Rational, sum } from '../exact/rational.ts';
+import { placesOf, sum } from '../exact/rational.ts';
+import { weighedAdditions } from './correct-additions.ts';
 import type { Doubt } from './correct-doubt.ts';
 import { correctEffect, correctEffectCup } from './correct-effect.ts';
 import { correctSolid, correctSolidCup } from './correct-solid.ts';
@@ -131,6 +132,8 @@ export interface CupCorrection {
   readonly after: number;
   readonly tolerance: number;
   readonly reaches: boolean;
+  /** How far a cup with these shares is off. */
+  readonly gapOf: (shares: ReadonlyMap<string, number>) => number;
 }
 
 /** More cards than this of one formula tell little more. */
@@ -207,7 +210,8 @@ export function correctBatch(book: Book, cell: EntryCell): AdditionsAnswer {
   );
   const grams = cup.reduce((sum, { parts }) => sum + parts.valueOf(), 0);
   const { step } = shopOf(book);
-  const additions = additionsOf(book, coat, cup, mixed.shares, found.added, grams, step);
+  const { additions, after } = weighedAdditions(book, coat, cup, mixed.shares, found, step);
+  const reaches = after <= found.tolerance;
   const total = rounded(
     additions.reduce((sum, one) => sum + one.grams, 0),
     placesOf(step),
@@ -222,10 +226,10 @@ export function correctBatch(book: Book, cell: EntryCell): AdditionsAnswer {
     inCup: rounded(grams, placesOf(step)),
     additions,
     total,
-    predicted: { before: rounded(found.before, 2), after: rounded(found.after, 2) },
+    predicted: { before: rounded(found.before, 2), after: rounded(after, 2) },
     tolerance: found.tolerance,
-    reaches: found.reaches,
-    advice: adviceForCup(found, total, grams, task.cards.length),
+    reaches,
+    advice: adviceForCup({ ...found, after, reaches }, total, grams, task.cards.length),
   };
 }
 
@@ -354,8 +358,8 @@ function adviceForCup(found: CupCorrection, total: number, grams: number, cards:
     return `Nothing has to be added: the cup is predicted within ${found.tolerance} dE00.${model}`;
   const after = `predicted ${found.after.toFixed(1)} dE00 instead of ${found.before.toFixed(1)}`;
   if (!found.reaches) return `Adding does not bring it within ${found.tolerance} dE00 (${after}): mix again.${model}`;
-  const share = Math.round((100 * total) / grams);
-  return `Add ${share} % of what is in the cup, stir, and spray a card before the panel: ${after}.${model}`;
+  const percent = (100 * total) / grams;
+  return `Add ${percent < 1 ? percent.toFixed(1) : Math.round(percent)} % of what is in the cup, stir, and spray a card before the panel: ${after}.${model}`;
 }
 
 /** Plus and minus lines; what comes to nothing is dropped, what hardly changes is left. */
@@ -386,29 +390,4 @@ function freeId(book: Book, id: string): string {
     const wanted = `${id}/corrected${n === 1 ? '' : `-${n}`}`;
     if (!book.find('formula', wanted)) return wanted;
   }
-}
-
-/** Additions of what is in the paint as pours of the formula's toners, to the step of the scale. */
-function additionsOf(
-  book: Book,
-  coat: RecipeCoat,
-  cup: readonly Part[],
-  before: ReadonlyMap<string, number>,
-  added: ReadonlyMap<string, number>,
-  grams: number,
-  step: Rational,
-): { toner: string; grams: number }[] {
-  if (added.size === 0) return [];
-  const weight = (grams * pouredWeight(book, added)) / pouredWeight(book, before);
-  const size = [...added.values()].reduce((sum, value) => sum + value, 0);
-  const shares = new Map([...added].map(([code, amount]) => [code, amount / size]));
-  const own = coat.toners;
-  const lines = [...own, ...cup.filter(({ code }) => !own.some((one) => one.code === code))];
-  const parts = partsOfLines(book, lines, shares, weight);
-  const places = placesOf(step);
-  const smallest = step.valueOf();
-  return lines.flatMap(({ code }) => {
-    const weight = rounded(Math.round((parts.get(code) ?? 0) / smallest) * smallest, places);
-    return weight > 0 ? [{ toner: code, grams: weight }] : [];
-  });
 }

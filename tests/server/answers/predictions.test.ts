@@ -350,6 +350,18 @@ describe('putting right', () => {
     expect(really).toBeLessThan(1.4);
     expect(answer.total).toBeLessThan(answer.inCup);
   });
+
+  it('predicts the cup with what the scale can weigh, and rounds up where rounding down would miss', () => {
+    for (const scale of ['0.01 g', '0.1 g', '2 g']) {
+      const coarse = bookWith(text.replace('  language 1\n', `  language 1\n  scale ${scale}\n`));
+      const answer = correctBatch(coarse, subject(coarse, 'B-1'));
+      const step = Number.parseFloat(scale);
+      for (const { grams } of answer.additions) expect((grams / step) % 1).toBeCloseTo(0, 6);
+      expect(answer.reaches).toBe(answer.predicted.after <= answer.tolerance);
+    }
+    const fine = bookWith(text.replace('  language 1\n', '  language 1\n  scale 0.01 g\n'));
+    expect(correctBatch(fine, subject(fine, 'B-1')).reaches).toBe(true);
+  });
 });
 
 describe('what was learned', () => {
