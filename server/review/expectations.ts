@@ -5,6 +5,7 @@ import { standingOf } from '../book/checks/expectation.ts';
 import { formulaIn } from '../book/known.ts';
 import { hasFits } from './fits.ts';
 import { lineMeaning } from './meaning.ts';
+import type { HidingOf } from './state.ts';
 
 export type Standing = 'holds' | 'fails' | 'open';
 
@@ -23,7 +24,8 @@ export interface ExpectationState {
 const PREDICTED: ReadonlySet<string> = new Set(['predicted', 'coats', 'grey']);
 const UNRECORDED = { is: 'open', told: 'nothing is predicted, since no optics.lock is recorded' } as const;
 
-export function expectationsOf(book: Book, cell: EntryCell): ExpectationState[] {
+/** Hiding is worked out unless `hidingOf` says what is known of it. */
+export function expectationsOf(book: Book, cell: EntryCell, hidingOf?: HidingOf): ExpectationState[] {
   return formulaIn(book, cell).expectations.map((one) => {
     const { line } = one;
     return {
@@ -32,7 +34,7 @@ export function expectationsOf(book: Book, cell: EntryCell): ExpectationState[] 
         .trim()
         .replace(/\s+/g, ' '),
       meaning: lineMeaning(cell, line),
-      ...(PREDICTED.has(one.metric) && !hasFits(book) ? UNRECORDED : standingOf(book, cell, one)),
+      ...(PREDICTED.has(one.metric) && !hasFits(book) ? UNRECORDED : standingOf(book, cell, one, hidingOf)),
       from: line.wordSpan.from,
     };
   });

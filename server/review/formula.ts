@@ -4,7 +4,7 @@ import type { EntryCell } from '../book/cell.ts';
 import { type CallOut, callOuts } from './call-outs.ts';
 import { type ExpectationChange, expectationChanges, expectationsOf } from './expectations.ts';
 import { type ExpectedOff, expectedOff } from './expected-off.ts';
-import { measuredShift, predictedShift, type Shift } from './shift.ts';
+import { besidePredicted, measuredShift, predictedShift, type Shift } from './shift.ts';
 import { type Expected, type FormulaState, type OffStandard, stateOf } from './state.ts';
 import { samePaint, scaledBy, type TonerShift, tonerShifts } from './toners.ts';
 import { type Grade, gradeOf, sentenceOf } from './verdict.ts';
@@ -92,8 +92,8 @@ export function reviewFormula(
   const alike = before && after ? samePaint(before, after) : false;
   const shift = before && after ? shiftBetween(now.book, before, after, alike) : null;
   const expectations = expectationChanges(
-    pairing.before ? expectationsOf(old.book, pairing.before) : [],
-    pairing.after ? expectationsOf(now.book, pairing.after) : [],
+    pairing.before ? expectationsOf(old.book, pairing.before, old.hidingOf) : [],
+    pairing.after ? expectationsOf(now.book, pairing.after, now.hidingOf) : [],
   );
   const expected = {
     before: before && expectedOff(old.book, before, null),
@@ -136,8 +136,9 @@ export function reviewFormula(
 /** The card tells best; where it shows the same paint there is nothing to tell. */
 function shiftBetween(book: Book, before: FormulaState, after: FormulaState, alike: boolean): Shift | null {
   const measured = alike && before.card?.id === after.card?.id ? null : measuredShift(book, before, after);
-  if (measured && !alike) return measured;
-  return predictedShift(book, before.expected, after.expected) ?? (alike ? null : measured);
+  const predicted = predictedShift(book, before.expected, after.expected);
+  if (measured && !alike) return besidePredicted(measured, predicted);
+  return predicted ?? (alike ? null : measured);
 }
 
 function movedBy(

@@ -91,20 +91,19 @@ function settled(book: Book, cell: EntryCell): Hiding | Unpredicted {
   return { none: 'none' in found ? nothing(found) : 'hiding is being worked out' };
 }
 
-function workedOut(book: Book, cell: EntryCell): Hiding | Unpredicted {
-  const hiding = hidingIn(book, cell);
-  return 'none' in hiding ? { none: nothing(hiding) } : hiding;
-}
-
 const nothing = ({ none }: Unpredicted): string => `nothing is predicted, since ${none}`;
 
-/** Does a stated fact hold? `open` where it cannot be told, or is not computed. Hiding is worked out where it has to be. */
+/** Does a stated fact hold? `open` where it cannot be told, or is not computed. Hiding is worked out, unless one says where it is to be had. */
 export function standingOf(
   book: Book,
   cell: EntryCell,
   one: Expectation,
+  hidingOf: (book: Book, cell: EntryCell) => Hiding | Unpredicted = hidingIn,
 ): { is: 'holds' | 'fails' | 'open'; told: string } {
-  const figure = figureFor(book, cell, one, workedOut);
+  const figure = figureFor(book, cell, one, (...formula) => {
+    const hiding = hidingOf(...formula);
+    return 'none' in hiding ? { none: nothing(hiding) } : hiding;
+  });
   if (!figure) return { is: 'open', told: 'it is not computed' };
   if ('open' in figure) return { is: 'open', told: figure.open };
   if ('unit' in figure) return { is: 'fails', told: `it cannot be held against ${figure.unit}` };
