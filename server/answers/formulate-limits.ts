@@ -1,14 +1,12 @@
 /** What a formula that is looked for may give off and cost. */
 import type { Book } from '../book/book.ts';
 import { lackingText, liquidsOf } from '../book/materials.ts';
-import { additionsOf } from '../book/ready.ts';
-import { sprayedCup } from '../book/voc.ts';
+import { everyVocOf, mostVoc } from '../book/voc.ts';
 import { rational } from '../exact/rational.ts';
 import { volumeOfMix } from '../paint/volume.ts';
 import type { Amount } from '../paint/weights.ts';
 import { costAnswer } from './cost.ts';
 import { rounded } from './number.ts';
-import { vocAnswer } from './voc.ts';
 
 /** Parts by weight that add up to 100, by code. */
 export type Parts = ReadonlyMap<string, number>;
@@ -35,17 +33,17 @@ export interface Judge {
 const kilogramOf = (parts: Parts): Amount[] =>
   [...parts].flatMap(([code, part]) => (part > 0 ? { code, grams: rational((10 * part).toFixed(6)) } : []));
 
-/** VOC of the paint ready to spray, or as poured where its system adds nothing; null where something is not known. */
+/** VOC of the paint as an expectation counts it: ready to spray with the reducer that gives most; null where something is not known. */
 export function vocOfParts(
   book: Book,
   system: string,
   parts: Parts,
 ): { value: number | null; missing: readonly string[] } {
-  const additions = additionsOf(book, system, undefined);
+  const toners = kilogramOf(parts).map(({ code, grams }) => ({ code, parts: grams, origins: [] }));
+  const { additions, found } = mostVoc(everyVocOf(book, system, [{ name: 'top', coats: undefined, toners }]));
   if (additions && !additions.components) return { value: null, missing: [`what ${system} adds to its paint`] };
-  const cup = sprayedCup(book, 'top', kilogramOf(parts), additions?.components);
-  const found = vocAnswer(book, [cup], additions);
-  return { value: found[found.figure ?? 'lessWater'], missing: found.missing };
+  const value = found.value ? rounded(found.value.valueOf(), 1) : null;
+  return { value, missing: [...new Set(found.missing.map(lackingText))] };
 }
 
 /** Money for a kilogram or a litre as poured; null where a price or a density is missing or two currencies meet. */

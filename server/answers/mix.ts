@@ -36,6 +36,12 @@ export interface PourRow {
   readonly cumulative: string;
 }
 
+export interface StrengthOfLot {
+  readonly toner: string;
+  readonly lot: string;
+  readonly percent: string;
+}
+
 export interface MixAnswer {
   readonly formula: string;
   readonly name: string;
@@ -68,7 +74,9 @@ export interface MixAnswer {
     readonly readyToSpray: ReadyAnswer | null;
   }[];
   /** Pours changed for the strength of the lot at hand, only when it was asked for. */
-  readonly strengths: readonly { readonly toner: string; readonly lot: string; readonly percent: string }[];
+  readonly strengths: readonly StrengthOfLot[];
+  /** Weak or strong lots that were not counted, since nobody asked for it. */
+  readonly strengthsLeftOut: readonly StrengthOfLot[];
   /** Of the colour as poured. */
   readonly volume: {
     readonly millilitres: number | null;
@@ -112,7 +120,8 @@ export function mix(book: Book, cell: EntryCell, question?: Quantity | MixAsked)
   const recipe = recipeIn(book, cell);
   if (recipe.total.lte(0)) throw new Unanswerable(`${recipe.id} has no toner lines to pour.`);
   const additions = additionsOf(book, recipe.system?.is, asked.booth);
-  const strengths = asked.lotStrength ? strengthsOf(book, recipe) : new Map<string, LotStrength>();
+  const known = strengthsOf(book, recipe);
+  const strengths = asked.lotStrength ? known : new Map<string, LotStrength>();
   const parts = recipe.coats.map((coat) => ({ coat, parts: strengthened(coat.toners, strengths) }));
   const needed = amountsNeeded(book, recipe, parts, additions?.components, asked);
   const weighing = weighingOn(book, asked.scale, loadOf(book, needed.coats, additions?.components), asked.cup);
@@ -148,7 +157,8 @@ export function mix(book: Book, cell: EntryCell, question?: Quantity | MixAsked)
       sprayed: coat.coats ?? null,
       readyToSpray: readies[n]!,
     })),
-    strengths: [...strengths].map(([toner, { lot, strength }]) => ({ toner, lot, percent: plain(strength.mul(100)) })),
+    strengths: shownStrengths(strengths),
+    strengthsLeftOut: asked.lotStrength ? [] : shownStrengths(known),
     volume: volumeOf(book, cups),
     voc,
     ...moneyAndStock(book, { cups, sprayed, undercoats, area: needed.area, step }),
@@ -249,6 +259,9 @@ function strengthsOf(book: Book, recipe: Recipe): Map<string, LotStrength> {
   }
   return found;
 }
+
+const shownStrengths = (strengths: ReadonlyMap<string, LotStrength>): StrengthOfLot[] =>
+  [...strengths].map(([toner, { lot, strength }]) => ({ toner, lot, percent: plain(strength.mul(100)) }));
 
 function strengthened(parts: readonly Part[], strengths: ReadonlyMap<string, LotStrength>): Part[] {
   return atStrength(parts, new Map([...strengths].map(([code, { strength }]) => [code, strength]))).parts;

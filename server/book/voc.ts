@@ -142,9 +142,12 @@ export interface VocAsSprayed {
 }
 
 /** With each of the reducers among which the booth chooses: what is said of a formula has to hold in every booth. */
-export function everyVoc(book: Book, { system, coats }: Recipe): VocAsSprayed[] {
+export const everyVoc = (book: Book, { system, coats }: Recipe): VocAsSprayed[] => everyVocOf(book, system?.is, coats);
+
+/** @param system whose hardener and reducers go in */
+export function everyVocOf(book: Book, system: string | undefined, coats: readonly RecipeCoat[]): VocAsSprayed[] {
   const held = limitOf(shopOf(book));
-  const every = everyAdditions(book, system?.is);
+  const every = everyAdditions(book, system);
   return (every.length > 0 ? every : [undefined]).map((additions) => ({
     additions,
     found: vocOfMix(book, sprayedCoats(book, coats, additions?.components), held),

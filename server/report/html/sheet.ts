@@ -3,7 +3,17 @@ import type { ReadyAnswer } from '../../answers/ready.ts';
 import type { SheetAnswer } from '../../answers/sheet.ts';
 import { sheetWords, type UndercoatSheet, undercoatsInOrder } from '../../answers/undercoat-sheet.ts';
 import type { VocAnswer } from '../../answers/voc.ts';
-import { afterText, basisText, costsText, cupRows, ownReadyText, readyText, vocText, wholeText } from '../text/mix.ts';
+import {
+  afterText,
+  basisText,
+  costsText,
+  cupRows,
+  ownReadyText,
+  readyText,
+  strengthsText,
+  vocText,
+  wholeText,
+} from '../text/mix.ts';
 import { escapeXml as text } from '../xml.ts';
 
 const STYLE = `
@@ -167,10 +177,7 @@ function colour(sheet: SheetAnswer): string {
       '</section>',
     ].join('\n');
   });
-  const lots = sheet.strengths.map(
-    ({ toner, lot, percent }) =>
-      `<p>${text(`${toner} is poured for lot ${lot}, which has ${percent} % of the strength of the standard lot.`)}</p>`,
-  );
+  const lots = strengthsText(sheet).map((one) => `<p>${text(one)}</p>`);
   return [...sections, ...lots].join('\n');
 }
 

@@ -28,10 +28,20 @@ export function poursText(sheet: MixAnswer): string[] {
       ...additionsText(readyToSpray),
     ];
   });
-  for (const { toner, lot, percent } of sheet.strengths)
-    lines.push(`  ${toner} is poured for lot ${lot}, which has ${percent} % of the strength of the standard lot.`);
-  return lines;
+  return [...lines, ...strengthsText(sheet, ' (--lot-strength does)')];
 }
+
+/** @param hint how it would be counted */
+export const strengthsText = ({ strengths, strengthsLeftOut }: MixAnswer, hint = ''): string[] => [
+  ...strengths.map(
+    ({ toner, lot, percent }) =>
+      `${toner} is poured for lot ${lot}, which has ${percent} % of the strength of the standard lot.`,
+  ),
+  ...strengthsLeftOut.map(
+    ({ toner, lot, percent }) =>
+      `Lot ${lot} of ${toner} has ${percent} % of the strength of the standard lot; the pour does not count it${hint}.`,
+  ),
+];
 
 /** What goes into the cup of a coat, what is left of another batch first. */
 export function cupRows({ leftover, pours }: MixAnswer, coat: string): Omit<PourRow, 'coat'>[] {

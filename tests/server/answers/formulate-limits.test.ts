@@ -5,8 +5,10 @@ import { subject } from '../../../server/answers/subject.ts';
 import { Book } from '../../../server/book/book.ts';
 import { learnBook } from '../../../server/book/optics/optics.ts';
 import type { Component } from '../../../server/paint/mixture.ts';
+import { bookOf } from '../book/marked.ts';
 import { readingText, simulatedShop } from '../book/optics/simulated-shop.ts';
 import { reading } from '../paint/simulated-book.ts';
+import { entry } from './entry.ts';
 
 const shop = simulatedShop(11, 7, 60);
 const wanted: Component[] = [
@@ -81,4 +83,19 @@ describe('formulating under a limit', () => {
     expect(unknown.solutions).toEqual([]);
     expect(unknown.notes.join('\n')).toContain('T0: no solids');
   });
+});
+
+it('the VOC of parts is that of the reducer that gives most, as an expectation counts it', () => {
+  const two = bookOf(
+    entry(
+      'system S "s"',
+      'reducer COOL 15 % of paint by weight from 15 C to 25 C',
+      'reducer WARM 15 % of paint by weight from 25 C to 35 C',
+    ) +
+      entry('toner A "a"', 'density 1.03 g/ml', 'solids 24 % weight', 'water 65 % weight') +
+      entry('toner COOL "c"', 'density 0.995 g/ml', 'solids 0 % weight', 'water 95 % weight') +
+      entry('toner WARM "w"', 'density 0.995 g/ml', 'solids 0 % weight', 'water 80 % weight'),
+  );
+  // 14 g of 115 g in 35.024 ml without water; with the other 358.6 g/l
+  expect(vocOfParts(two, 'S', new Map([['A', 100]]))).toEqual({ value: 399.7, missing: [] });
 });

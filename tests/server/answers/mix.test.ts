@@ -85,8 +85,10 @@ describe('the pours', () => {
       );
     const black = (asked: MixAsked) => mixOf(text, 'SAM-31', { quantity: q('1012.5', 'g'), ...asked });
     expect(black({}).strengths).toEqual([]);
+    expect(black({}).strengthsLeftOut).toEqual([{ toner: 'BLK-1', lot: 'NEW', percent: '50' }]);
     const changed = black({ lotStrength: true });
     expect(changed.strengths).toEqual([{ toner: 'BLK-1', lot: 'NEW', percent: '50' }]);
+    expect(changed.strengthsLeftOut).toEqual([]);
     // 2.50 instead of 1.25 of 101.25 parts.
     expect(changed.pours[2]!.grams).toBe('25.0');
   });
