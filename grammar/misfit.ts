@@ -14,12 +14,25 @@ const shown = (text: string): string => (text.length > MOST_SHOWN ? `${text.slic
 export function misfit(row: Row, tokens: readonly IToken[], wordFrom: number, lineEnd: number): Finding {
   const { ways, fitted } = follow(row.places, tokens);
   const written = writtenOf(row, tokens.slice(0, fitted));
-  if (fitted === tokens.length) return short(row, ways, written, tokens.at(-1), wordFrom, lineEnd);
+  const token = tokens[fitted];
+  if (!token) return short(row, ways, written, tokens.at(-1), wordFrom, lineEnd);
   const expected = expectedOn(ways);
-  const guess = guessed(expected, tokens[fitted]!);
-  return ways.includes(undefined)
-    ? long(row, expected, written, tokens, fitted, guess)
-    : wrong(row, ways, expected, written, tokens, fitted, guess);
+  const stop: Stop = { row, ways, expected, written, tokens, at: fitted, token, guess: guessed(expected, token) };
+  return ways.includes(undefined) ? long(stop) : wrong(stop);
+}
+
+/** Where a line stops to fit. */
+interface Stop {
+  readonly row: Row;
+  readonly ways: Ways;
+  readonly expected: readonly Expected[];
+  /** The line as far as it fits. */
+  readonly written: string;
+  readonly tokens: readonly IToken[];
+  readonly at: number;
+  readonly token: IToken;
+  /** The word that was probably meant. */
+  readonly guess: string | undefined;
 }
 
 const MOST_ATOMS = 8;
@@ -50,16 +63,7 @@ function short(
   };
 }
 
-function wrong(
-  row: Row,
-  ways: Ways,
-  expected: readonly Expected[],
-  written: string,
-  tokens: readonly IToken[],
-  at: number,
-  guess: string | undefined,
-): Finding {
-  const token = tokens[at]!;
+function wrong({ row, ways, expected, written, tokens, at, token, guess }: Stop): Finding {
   const quotes = expected.some((one) => one.is === 'value' && one.place.type === 'text');
   const problem = `After '${written}' should stand ${listed(expected)}, not '${shown(token.image)}'.`;
   const advice = guess
@@ -78,15 +82,7 @@ function wrong(
   };
 }
 
-function long(
-  row: Row,
-  expected: readonly Expected[],
-  written: string,
-  tokens: readonly IToken[],
-  at: number,
-  guess: string | undefined,
-): Finding {
-  const token = tokens[at]!;
+function long({ row, expected, written, tokens, at, token, guess }: Stop): Finding {
   const name = row.places.at(-1);
   const splitName = name?.is === 'value' && name.type === 'name' && at > 0 && !tokens[at - 1]!.image.startsWith('"');
   if (token.tokenType !== Text && tokens[at - 1]?.tokenType === NumberRun) return noNumber(token);

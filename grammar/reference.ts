@@ -1,5 +1,5 @@
 /** The reference of the language as Markdown, written from the table of words: what stands in an entry, and what each word says. */
-import { type Dimension, unitsOf } from '../server/exact/units.ts';
+import { DIMENSIONS, unitsOf } from '../server/exact/units.ts';
 import { signature } from './place.ts';
 import { formattedExample } from './printer.ts';
 import { article } from './sample.ts';
@@ -85,18 +85,6 @@ const shapes = (): string =>
     '| comparison | `<=` `>=` `<` `>` `=` | in expectations |',
     '',
   ].join('\n');
-
-const DIMENSIONS: Dimension[] = [
-  'mass',
-  'volume',
-  'length',
-  'area',
-  'temperature',
-  'time',
-  'share',
-  'density',
-  'colour difference',
-];
 
 const unitSection = (): string =>
   [

@@ -2,7 +2,7 @@
  * TextMate grammars and the editor's language configuration, written from the table of words. `npx tsx .scripts/grammar.ts` writes the
  * files; a test fails while they are not up to date.
  */
-import { type Dimension, unitsOf } from '../server/exact/units.ts';
+import { DIMENSIONS, unitsOf } from '../server/exact/units.ts';
 import { flatten, type Place } from './place.ts';
 import { bodyWords, headRows, rows } from './words.ts';
 
@@ -20,22 +20,8 @@ const atom = (inside: string): string => `(?<![^ \\t])(?:${inside})(?![^ \\t\\r\
 const NUMBER = '[+-]?\\d+(?:\\.\\d+)?';
 const ID = '[^ \\t\\r\\n"#][^ \\t\\r\\n"]*';
 
-const dimensions: Dimension[] = [
-  'mass',
-  'volume',
-  'length',
-  'area',
-  'temperature',
-  'time',
-  'share',
-  'parts',
-  'density',
-  'humidity',
-  'colour difference',
-];
-
 const units = (): string =>
-  `${oneOf(dimensions.flatMap((dimension) => unitsOf(dimension).map((unit) => unit.symbol)))}|[A-Z]{3}(?:\\/[A-Za-z-]+)?`;
+  `${oneOf(DIMENSIONS.flatMap((dimension) => unitsOf(dimension).map((unit) => unit.symbol)))}|[A-Z]{3}(?:\\/[A-Za-z-]+)?`;
 
 /** Words of the table that stand inside lines. */
 function literals(): string[] {

@@ -81,6 +81,9 @@ const rows: readonly Row[] = [
   ['dE99o', 'colour difference', '1'],
 ];
 
+/** Dimensions whose units stand in the table above, in its order; prices and money are built of a currency. */
+export const DIMENSIONS: readonly Dimension[] = [...new Set(rows.map(([, dimension]) => dimension))];
+
 const table: ReadonlyMap<string, Unit> = new Map(
   rows.map(([symbol, dimension, factor]) => [symbol, { symbol, dimension, factor: factorOf(factor) }]),
 );
