@@ -2,7 +2,7 @@
 import type { Book } from '../book/book.ts';
 import { tonerNamed } from '../book/known.ts';
 import { GRID } from '../book/optics/grid.ts';
-import type { Learned, LearnedToner } from '../book/optics/learn.ts';
+import type { Learned, LearnedToner, MidCoat } from '../book/optics/learn.ts';
 import { fitsOf, opticsOf, solidOptics } from '../book/optics/optics.ts';
 import { paintOf } from '../book/optics/predicted.ts';
 import { cardsLeftOut, type LeftOutCard, systemsLearned } from '../book/optics/samples.ts';
@@ -26,6 +26,8 @@ export interface SideFit extends Pick<Learned, 'system' | 'side' | 'key' | 'card
   readonly state: 'ready' | 'recomputing' | 'none';
   /** Whether coats are in true film thickness: a film of known thickness over a known undercoat was read. */
   readonly films: boolean;
+  /** Dry film of one mid coat, um, as step panels told it. */
+  readonly mids: readonly MidCoat[];
 }
 
 export interface DrawdownAdvice {
@@ -56,6 +58,7 @@ export function fitAnswer(book: Book, advise: boolean): FitAnswer {
       key: fit.key,
       cards: fit.cards,
       films: 'effect' in fit.fit || fit.fit.solid.scale !== undefined,
+      mids: fit.mids ?? [],
       leftOut: fit.leftOut,
       toners: fit.toners,
     })),

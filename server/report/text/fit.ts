@@ -33,7 +33,14 @@ function sideText(fit: SideFit): string[] {
       [['toner', 'kind', 'cards', 'mixed', 'residual', 'left out', '±', ''], ...rows],
       ['left', 'left', 'right', 'right', 'right', 'right', 'right', 'left'],
     ),
+    ...midLines(fit),
     ...(fit.films ? [] : ['  No film of known thickness was read: coats are relative.']),
     '',
   ];
+}
+
+function midLines({ mids }: SideFit): string[] {
+  if (mids.length === 0) return [];
+  const each = mids.map(({ formula, film }) => `${formula ?? 'a card of its own'} ${film.toFixed(1)} um`);
+  return [`  One mid coat by step panels, dry: ${each.join(', ')}.`];
 }

@@ -10,10 +10,12 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { correctFormula } from '../../../server/answers/correct.ts';
 import { formulate } from '../../../server/answers/formulate.ts';
+import { fitAnswer } from '../../../server/answers/optics-fit.ts';
 import { type FormulaAnswer, show } from '../../../server/answers/show.ts';
 import { subject } from '../../../server/answers/subject.ts';
 import { Book } from '../../../server/book/book.ts';
 import { learnBook } from '../../../server/book/optics/optics.ts';
+import { fitText } from '../../../server/report/text/fit.ts';
 
 const folder = new URL('../../../samples/book/', import.meta.url);
 const book = new Book();
@@ -90,6 +92,13 @@ describe('effect formulas of the sample book', () => {
     ]);
     expect(predicted.length).toBeGreaterThan(0);
   });
+});
+
+it('tells the film of a mid coat as the step panel showed it', () => {
+  const [film] = fitAnswer(book, false).fits.flatMap(({ mids }) => mids);
+  // 7 um as it was sprayed by the simulation
+  expect(Math.abs(film!.film / 7 - 1)).toBeLessThan(0.15);
+  expect(fitText(fitAnswer(book, false))).toMatch(/One mid coat by step panels, dry: PRL-7 [67]\.\d um\./);
 });
 
 describe('solid formulas of the sample book', () => {
