@@ -4,6 +4,7 @@
  */
 import { type ExecFileException, execFile, spawn } from 'node:child_process';
 import { decodeBook } from '../book/decode.ts';
+import { isPassedOver } from '../book/folders.ts';
 import type { Source, SourceBytes, SourceFile } from '../review/source.ts';
 
 /** Git cannot do what is asked; the message says why and what to do. */
@@ -125,6 +126,12 @@ function unpacked(out: Buffer): Map<string, Buffer> {
   return found;
 }
 
+/** A commit and how a person calls it. */
+export interface Named {
+  readonly commit: string;
+  readonly label: string;
+}
+
 /** Texts that another version already holds are not read again. */
 export async function sourceOfTree(
   root: string,
@@ -133,29 +140,47 @@ export async function sourceOfTree(
   label: string,
   known?: Source,
 ): Promise<Source> {
-  const tree = (await treeOf(root, commit, below)).filter(({ path }) => !inHiddenFolder(path));
+  return (await sourcesOfTrees(root, below, [{ commit, label }], known))[0]!;
+}
+
+/** Several versions at once; what they share is read once. */
+export async function sourcesOfTrees(
+  root: string,
+  below: string,
+  versions: readonly Named[],
+  known?: Source,
+): Promise<Source[]> {
+  const trees = await Promise.all(versions.map(({ commit }) => treeOf(root, commit, below)));
   const texts = new Map([...(known?.files.values() ?? [])].map((file) => [file.id, file]));
-  const pour = tree.filter(({ path }) => path.endsWith('.pour'));
+  const lacking = trees.flat().filter(({ id, path }) => isOfBook(path) && path.endsWith('.pour') && !texts.has(id));
   const read = await blobs(
     root,
-    pour.filter(({ id }) => !texts.has(id)).map(({ id }) => id),
+    lacking.map(({ id }) => id),
   );
+  for (const [id, bytes] of read) texts.set(id, { id, text: decodeBook(bytes) });
+  return versions.map((version, index) => sourceOf(root, version, trees[index]!, texts));
+}
+
+function sourceOf(
+  root: string,
+  { commit, label }: Named,
+  tree: readonly TreeFile[],
+  texts: ReadonlyMap<string, SourceFile>,
+): Source {
   const files = new Map<string, SourceFile>();
-  for (const { id, path } of pour) {
-    const bytes = read.get(id);
-    const file = texts.get(id) ?? (bytes && { id, text: decodeBook(bytes) });
+  const beside = new Map<string, SourceBytes>();
+  for (const { id, path } of tree) {
+    if (!isOfBook(path)) continue;
+    if (!path.endsWith('.pour')) {
+      beside.set(path, { id, read: async () => (await blobs(root, [id])).get(id) });
+      continue;
+    }
+    const file = texts.get(id);
     if (!file) throw new GitProblem(`The file ${path} of ${label} is not in this clone. Fetch it with git fetch.`);
     files.set(path, file);
   }
-  const beside = new Map<string, SourceBytes>();
-  for (const { id, path } of tree)
-    if (!path.endsWith('.pour')) beside.set(path, { id, read: async () => (await blobs(root, [id])).get(id) });
   return { label, commit, files, beside };
 }
 
-/** As when a folder is read: what begins with a point is passed over, and what tools install. */
-const inHiddenFolder = (path: string): boolean =>
-  path
-    .split('/')
-    .slice(0, -1)
-    .some((part) => part.startsWith('.') || part === 'node_modules' || part === 'dist');
+/** As when a folder is read. */
+const isOfBook = (path: string): boolean => !path.split('/').slice(0, -1).some(isPassedOver);

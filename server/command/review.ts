@@ -1,12 +1,12 @@
-import { stat } from 'node:fs/promises';
+import { statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { Option } from 'commander';
 import { LOCK_NAME } from '../book/optics/lock-name.ts';
 import { FAIL_ON, type FailOn } from '../review/fail.ts';
 import type { CommitHead, Source } from '../review/source.ts';
 import { sourceOfFolder } from './folder-source.ts';
-import { commitOf, mergeBase, repositoryOf, sourceOfTree } from './git.ts';
-import { commitsOf } from './log.ts';
+import { commitOf, mergeBase, repositoryOf, sourceOfTree, sourcesOfTrees } from './git.ts';
+import { type Commit, commitsOf } from './log.ts';
 import { NoBook } from './pour-files.ts';
 import { FORMATS } from './review-formats.ts';
 import { type CommonOptions, type Output, verb } from './verb.ts';
@@ -33,7 +33,7 @@ export const reviewVerb = (output: Output) =>
     .action(async (base: string, head: string | undefined, options: Options) => {
       // Git works while the rest of the program is loaded.
       const [{ before, after, commits }, { failsOn, openVersions, review }, write] = await Promise.all([
-        sources(output, options, base, head),
+        compared(output, options, base, head),
         import('./review-work.ts'),
         FORMATS[options.json ? 'json' : options.format]!(),
       ]);
@@ -48,44 +48,53 @@ interface Compared {
   readonly commits: readonly CommitHead[];
 }
 
-async function sources(output: Output, options: Options, base: string, head: string | undefined): Promise<Compared> {
-  const folder = resolve(output.folder, options.book);
+async function compared(output: Output, options: Options, base: string, head: string | undefined): Promise<Compared> {
   if (head !== undefined) {
     const folders = [resolve(output.folder, base), resolve(output.folder, head)];
-    if ((await Promise.all(folders.map(isFolder))).every(Boolean))
-      return {
-        before: await sourceOfFolder(folders[0]!, base),
-        after: await sourceOfFolder(folders[1]!, head),
-        commits: [],
-      };
+    if (folders.every(isFolder)) {
+      const [before, after] = await Promise.all([sourceOfFolder(folders[0]!, base), sourceOfFolder(folders[1]!, head)]);
+      return { before, after, commits: [] };
+    }
   }
-  if (!(await isFolder(folder)))
+  const folder = resolve(output.folder, options.book);
+  if (!isFolder(folder))
     throw new NoBook(`There is no folder ${options.book}. Name the folder of the book with --book.`);
   const { from, to, fork } = head === undefined ? rangeOf(base) : { from: base, to: head, fork: false };
-  const { root, below } = await repositoryOf(folder);
-  const [last, named] = await Promise.all([
-    to === undefined ? undefined : commitOf(folder, to),
+  const [{ root, below }, named, last] = await allInOrder([
+    repositoryOf(folder),
     commitOf(folder, from),
+    to === undefined ? Promise.resolve(undefined) : commitOf(folder, to),
   ]);
   const first = fork && last !== undefined ? await mergeBase(folder, named, last) : named;
-  const before = await sourceOfTree(root, below, first, from);
-  const after =
+  const range = `${first}..${last ?? 'HEAD'}`;
+  const [[before, after], commits] = await allInOrder([
     last === undefined
-      ? await sourceOfFolder(folder, 'the files as they are')
-      : await sourceOfTree(root, below, last, to!, before);
-  if (before.files.size === 0 && after.files.size === 0)
+      ? Promise.all([sourceOfTree(root, below, first, from), sourceOfFolder(folder, 'the files as they are')])
+      : sourcesOfTrees(root, below, [
+          { commit: first, label: from },
+          { commit: last, label: to! },
+        ]),
+    commitsOf(root, range, below, { beside: true }),
+  ]);
+  if (before!.files.size === 0 && after!.files.size === 0)
     throw new NoBook(
       `Neither version holds a .pour file${below ? ` in ${below}` : ''}. Name the folder of the book with --book.`,
     );
-  const commits = await commitsOf(root, `${first}..${last ?? 'HEAD'}`, below, { beside: true });
-  const ofBook = commits.filter(({ changes }) =>
-    changes.some(({ path }) => path.endsWith('.pour') || path === LOCK_NAME),
-  );
-  return {
-    before,
-    after,
-    commits: ofBook.map(({ hash, author, date, subject }) => ({ hash, author, date, subject })),
-  };
+  return { before: before!, after: after!, commits: headsOf(commits) };
+}
+
+/** The commits that changed the book itself. */
+const headsOf = (commits: readonly Commit[]): CommitHead[] =>
+  commits
+    .filter(({ changes }) => changes.some(({ path }) => path.endsWith('.pour') || path === LOCK_NAME))
+    .map(({ hash, author, date, subject }) => ({ hash, author, date, subject }));
+
+/** All at once; of several that fail the first in the list is told, whichever was the quickest. */
+async function allInOrder<T extends readonly Promise<unknown>[]>(
+  all: readonly [...T],
+): Promise<{ -readonly [K in keyof T]: Awaited<T[K]> }> {
+  await Promise.allSettled(all);
+  return Promise.all(all);
 }
 
 /** `A..B`, `A...B`, or `A` alone for the files as they lie there; what is left out is HEAD, as in git. */
@@ -99,5 +108,11 @@ export function rangeOf(text: string): {
   return { from: from || 'HEAD', to: to || 'HEAD', fork: dots === '...' };
 }
 
-const isFolder = async (path: string): Promise<boolean> =>
-  (await stat(path).catch(() => undefined))?.isDirectory() ?? false;
+/** Asked at once, so that git is at work before the rest of the program is loaded. */
+function isFolder(path: string): boolean {
+  try {
+    return statSync(path).isDirectory();
+  } catch {
+    return false;
+  }
+}
