@@ -266,7 +266,7 @@ function whyNoCard(book: Book, formula: EntryCell, recipe: Recipe, side: Paint['
   const current = cardsOf(book, formula).find((one) => one.standing === 'current');
   const why = current && sampleOf(book, current.cell, side);
   if (typeof why === 'string')
-    return `Card ${current!.card.id} cannot be corrected from: ${why}. Read it again with spectra.`;
+    return `Card ${current!.card.id} cannot be corrected from: ${why}. Enter a card that tells more, then correct.`;
   return `No card shows ${recipe.id} as it is now: spray one, enter it with its parts, then correct.`;
 }
 

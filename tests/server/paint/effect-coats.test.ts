@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { coatedReflectance, type EffectLayer } from '../../../server/paint/effect-coats.ts';
 import { lightnessLike } from '../../../server/paint/effect-fit.ts';
@@ -96,6 +97,35 @@ describe('coats over each other', () => {
     );
     // light that met three mirrors of two coats is spread by their mean, not by the sum over all
     expectAlike(over({ ...one, thickness: 0.4 }, { ...one, thickness: 0.6 }), alone(one), 0.04);
+  });
+
+  it('is a finite number, 0 or more, for any coats', () => {
+    const share = fc.double({ min: 0, max: 0.5, noNaN: true });
+    const coat = fc.record({
+      flake: share,
+      pearl: share,
+      white: share,
+      red: share,
+      thickness: fc.double({ min: 0, max: 30, noNaN: true }),
+    });
+    fc.assert(
+      fc.property(fc.array(coat, { minLength: 2, maxLength: 3 }), (coats) => {
+        const [top, ...below] = coats.map((one) =>
+          layer(
+            [
+              [flake, one.flake],
+              [pearl, one.pearl],
+              [white, one.white],
+              [red, one.red],
+            ],
+            one.thickness,
+          ),
+        );
+        for (const value of over(top!, ...below)) if (!(value >= 0 && Number.isFinite(value))) return false;
+        return true;
+      }),
+      { numRuns: 60 },
+    );
   });
 
   it('nothing comes through a coat that hides', () => {
