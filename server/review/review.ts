@@ -3,7 +3,7 @@ import { linesOf, text } from '../../grammar/tree.ts';
 import type { Book } from '../book/book.ts';
 import { importUri } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { formulaIn, shopOf, tonerIn } from '../book/known.ts';
+import { formulaIn, shopOf, systemNamed, tonerIn } from '../book/known.ts';
 import { unlearnedSamples } from '../book/optics/optics.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { type Changed, type EntryChange, entryChanges } from './changes.ts';
@@ -75,9 +75,12 @@ export function review(versions: Versions, commits: readonly CommitHead[] = [], 
     entries: changes.filter(({ name }) => !name.startsWith('formula:')).map((one) => entryReview(versions, one)),
     untouched,
     model,
-    notes: reviews.length > 0 ? notesOf(versions, model) : [],
+    notes: reviews.length > 0 || changes.some(teaches) ? notesOf(versions, model) : [],
   };
 }
+
+/** Cards and what is on them: the toners may be learned otherwise from them. */
+const teaches = ({ name }: EntryChange): boolean => /^(sprayout|drawdown|toner):/.test(name);
 
 /** Readings that say the same but whose named file does not. */
 function importChanges({ before, after }: Versions): Changed[] {
@@ -175,8 +178,15 @@ function causes(book: Book, cell: EntryCell | undefined, changes: ReadonlyMap<st
   for (const user of book.usersOf(`formula:${recipe.id}`))
     if (user.entry.kind === 'sprayout' && user.name) names.add(user.name);
   names.add('book:');
+  if (recipe.system) for (const name of sprayedWith(book, recipe.system.is)) names.add(name);
   return [...names].flatMap((name) => changes.get(name) ?? []).filter((change) => !onlyRenamed(change));
 }
+
+/** The system, and what it adds to its paint. */
+const sprayedWith = (book: Book, id: string): string[] => [
+  `system:${id}`,
+  ...(systemNamed(book, id)?.added ?? []).flatMap(({ code }) => (code === undefined ? [] : [`toner:${code}`])),
+];
 
 const onlyRenamed = (change: EntryChange): boolean => change.is === 'renamed' && change.words.length === 0;
 

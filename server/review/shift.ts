@@ -15,6 +15,8 @@ export interface AngleShift {
   readonly dE00: number;
   /** Of this shift (90 %), not of either colour; null for measured colours and where the fit does not tell it. */
   readonly plusMinus: number | null;
+  /** Beside a measured shift, what was predicted of it; else null. */
+  readonly predicted: number | null;
   /** Of the new colour from the old one. */
   readonly direction: string;
   readonly tolerance: number;
@@ -39,6 +41,15 @@ export function measuredShift(book: Book, before: FormulaState, after: FormulaSt
   if (!before.card || !after.card) return null;
   const pairs = pairsOf(before.card.colours, after.card.colours, [shopOf(book).viewings[0]!]);
   return shiftOf(book, 'measured', pairs, { each: null, of: null });
+}
+
+/** A measured shift with what is predicted of it, so that a card that went astray shows. */
+export function besidePredicted(measured: Shift, predicted: Shift | null): Shift {
+  const foreseen = new Map(predicted?.angles.map(({ geometry, dE00 }) => [geometry, dE00]));
+  return {
+    ...measured,
+    angles: measured.angles.map((angle) => ({ ...angle, predicted: foreseen.get(angle.geometry) ?? null })),
+  };
 }
 
 export function predictedShift(book: Book, before: Expected | null, after: Expected | null): Shift | null {
@@ -88,6 +99,7 @@ function shiftOf(book: Book, basis: Shift['basis'], pairs: readonly Pair[], { ea
       geometry,
       dE00: rounded(difference('dE00', standard, sample)),
       plusMinus: of,
+      predicted: null,
       direction: directionPhrase(standard, sample),
       tolerance: toleranceFor(shopOf(book), geometry).limit,
     }))

@@ -36,7 +36,9 @@ export async function openVersions(before: Source, after: Source): Promise<Versi
   const old = new Outline(before);
   const now = new Outline(after, old);
   const locked = before.beside.has(LOCK_NAME) || after.beside.has(LOCK_NAME);
-  const chosen = choose(old, now, locked);
+  // Toners that are known otherwise reach every formula.
+  const relearned = before.beside.get(LOCK_NAME)?.id !== after.beside.get(LOCK_NAME)?.id;
+  const chosen = relearned ? 'all' : choose(old, now, locked);
   const lines = new ReadLines();
   return { before: await open(old, chosen, lines), after: await open(now, chosen, lines) };
 }
@@ -126,7 +128,7 @@ function* differingFiles(a: Source, b: Source): Generator<string> {
 }
 
 /** Kinds whose change can reach a formula that only names them. */
-const CARRIERS = new Set(['toner', 'letdown', 'undercoat', 'reading', 'batch']);
+const CARRIERS = new Set(['toner', 'letdown', 'undercoat', 'reading', 'batch', 'system']);
 
 function reached(side: Outline, seeds: readonly Part[]): Set<Part> {
   const found = new Set<Part>();

@@ -233,17 +233,19 @@ function tonerRow(toner: TonerShift): string[] {
 export function angleFigures({ shift }: FormulaReview): Figures | null {
   if (!shift || shift.angles[0]!.dE00 === 0) return null;
   const told = shift.angles.some(({ plusMinus }) => plusMinus !== null);
+  const foreseen = shift.angles.some(({ predicted }) => predicted !== null);
   return {
-    head: ['angle', 'dE00', ...(told ? ['±'] : []), 'allowed', 'the new colour is'],
-    rows: shift.angles.map(({ geometry, dE00, plusMinus, tolerance, direction }) => [
+    head: ['angle', 'dE00', ...(told ? ['±'] : []), ...(foreseen ? ['predicted'] : []), 'allowed', 'the new colour is'],
+    rows: shift.angles.map(({ geometry, dE00, plusMinus, predicted, tolerance, direction }) => [
       geometry,
       dE00.toFixed(1),
       ...(told ? [plusMinusText(plusMinus).replace(' ± ', '')] : []),
+      ...(foreseen ? [predicted === null ? '–' : predicted.toFixed(1)] : []),
       tolerance.toFixed(1),
       direction,
     ]),
     marked: shift.angles.map(({ dE00, tolerance }) => dE00 > tolerance),
-    right: [false, true, ...(told ? [true] : []), true, false],
+    right: [false, true, ...(told ? [true] : []), ...(foreseen ? [true] : []), true, false],
   };
 }
 

@@ -144,6 +144,26 @@ describe('what a change of toners does', () => {
   });
 });
 
+describe('what a system adds to its paint', () => {
+  const toners = (share: string, note: string, density: string) =>
+    `${book()['toners.pour']!.replace(
+      '"Waterborne"\n',
+      `"Waterborne"\n  reducer RED-1 ${share} of paint by weight\n  note "${note}"\n`,
+    )}\ntoner RED-1 "Reducer"\n  density ${density}\n`;
+
+  it.each([
+    ['more of a reducer reaches its formulas', toners('30 %', 'Stir.', '1.0 g/ml'), 2, ['system WB']],
+    ['what the reducer is, too', toners('15 %', 'Stir.', '0.9 g/ml'), 2, ['toner RED-1']],
+    ['a note reaches none', toners('15 %', 'Stir well.', '1.0 g/ml'), 0, ['system WB']],
+  ] as const)('%s', async (_, changed, count, entries) => {
+    const made = await repository({ ...book(), 'toners.pour': toners('15 %', 'Stir.', '1.0 g/ml') });
+    await made.commit('second', { 'toners.pour': changed });
+    const found = await reviewOf(made.folder, 'HEAD~1..HEAD');
+    expect(found.entries.map(({ entry }) => entry)).toEqual(entries);
+    expect(found.formulas.length + found.untouched).toBe(count);
+  });
+});
+
 describe('what a formula is held against', () => {
   const off = card('C-2', '10', '53', '2026-10-01');
 

@@ -31,7 +31,7 @@ it('is told formula by formula, gravest first', { timeout: 120_000 }, async () =
   // Sprayed: the cards tell. What derives from it was not, so the prediction does, and the card of before moved by it.
   expect(named(week, 'SAM-31')).toMatchObject({
     was: 'changed',
-    shift: { basis: 'measured' },
+    shift: { basis: 'measured', angles: [{ predicted: expect.any(Number) }, {}, {}, {}, {}] },
     status: { before: 'approved by RO on 2026-10-20', after: 'approved by RO on 2026-11-19' },
     callOuts: [],
     batches: ['2026-10-02-A'],
@@ -148,5 +148,7 @@ it('tells the model apart from the formula', { timeout: 240_000 }, async () => {
     expect(toners.every(({ relative }) => relative === 0)).toBe(true);
     if (movedBy) expect(movedBy.formula).toBe(0);
   }
+  // Those that no card shows, too.
+  expect(named(anew, 'SAM-31/dark/coarse')).toBeDefined();
   expect(anew.formulas.some(({ movedBy }) => movedBy && movedBy.model > 0)).toBe(true);
 });
