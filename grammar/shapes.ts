@@ -58,31 +58,30 @@ export function readNumber(token: IToken, findings: Finding[], place: ValuePlace
         right,
       ),
     );
-  if (
-    sign !== '' &&
-    (place.type === 'number' || place.type === 'quantity' || place.type === 'count') &&
-    !SIGNED_QUANTITIES.has(place.args[0] ?? '')
-  ) {
-    const bare = right.slice(1);
-    findings.push(slip(token, 'number-signed', `A sign has no meaning before the ${place.name}.`, `Write ${bare}.`));
-  }
-  if (place.type === 'delta' && sign === '') {
-    const from = token.startOffset;
-    findings.push({
-      code: 'delta-bare',
-      severity: 'error',
-      from,
-      to: endOf(token),
-      problem: `It is not clear whether ${digits} parts are added or replace what the parent has.`,
-      remedy: `Write +${digits} for more, -${digits} for less, or = ${digits} for exactly that much.`,
-      fixes: [
-        { title: `Write +${digits}`, edits: [{ from, to: from, text: '+' }] },
-        { title: `Write -${digits}`, edits: [{ from, to: from, text: '-' }] },
-        { title: `Write = ${digits}`, edits: [{ from, to: from, text: '= ' }] },
-      ],
-    });
-  }
+  if (sign !== '' && isUnsigned(place))
+    findings.push(
+      slip(token, 'number-signed', `A sign has no meaning before the ${place.name}.`, `Write ${right.slice(1)}.`),
+    );
+  if (place.type === 'delta' && sign === '') findings.push(bareDelta(token, digits));
   return { text: `${plainSign}${digits}`, ...(unit ? { unit } : {}) };
+}
+
+const isUnsigned = (place: ValuePlace): boolean =>
+  (place.type === 'number' || place.type === 'quantity' || place.type === 'count') &&
+  !SIGNED_QUANTITIES.has(place.args[0] ?? '');
+
+function bareDelta(token: IToken, digits: string): Finding {
+  const from = token.startOffset;
+  const write = (sign: string) => ({ title: `Write ${sign}${digits}`, edits: [{ from, to: from, text: sign }] });
+  return {
+    code: 'delta-bare',
+    severity: 'error',
+    from,
+    to: endOf(token),
+    problem: `It is not clear whether ${digits} parts are added or replace what the parent has.`,
+    remedy: `Write +${digits} for more, -${digits} for less, or = ${digits} for exactly that much.`,
+    fixes: [write('+'), write('-'), write('= ')],
+  };
 }
 
 /** Quantities that may be negative. */

@@ -16,52 +16,46 @@ export function unitFindings(
   span: Span | undefined,
 ): Finding[] {
   const accepted = dimensionsOf(place);
-  const expected = { is: 'value', place } as const;
-  const phrase = phraseOf(expected);
-  const examples = accepted.map((dimension) => EXAMPLES[dimension] ?? dimension).join(' or ');
-  const { from, to } = span ?? number;
-  const finding = (code: string, problem: string, remedy: string): Finding => ({
-    code,
-    severity: 'error',
-    from,
-    to,
-    problem,
-    remedy,
-  });
-  if (written === undefined) {
-    const usual = USUAL[accepted[0]!];
-    return [
-      {
-        ...finding(
-          'unit-missing',
-          `${sentence(phrase)} ${isPlural(expected) ? 'have' : 'has'} no unit.`,
-          `Write the unit behind a blank: ${examples}.`,
-        ),
-        ...(usual ? { fixes: [{ title: `Write ${usual}`, edits: [{ from: to, to, text: ` ${usual}` }] }] } : {}),
-      },
-    ];
-  }
+  if (written === undefined) return [unitMissing(place, span ?? number)];
+  const at = span ?? number;
   const found = unit(written);
-  if (!found) {
-    const advice = unitAdvice(written);
-    const remedy = advice
-      ? `${advice[0]!.toUpperCase()}${advice.slice(1)}.`
-      : `Write ${examples || 'a unit such as g or dE00'}.`;
-    return [
-      {
-        ...finding('unit-unknown', `'${written.slice(0, 40)}' is not a unit of this language.`, remedy),
-        ...(span && advice ? unitFixes(advice, accepted, span) : {}),
-      },
-    ];
-  }
+  if (!found) return [unitUnknown(place, at, written, span !== undefined)];
   if (place.type === 'measure' || accepted.includes(found.dimension)) return [];
-  return [
-    finding(
-      'unit-wrong',
-      `${sentence(phrase)} cannot be given in ${written}: that is a ${found.dimension}.`,
-      `Write ${examples}.`,
-    ),
-  ];
+  const problem = `${subjectOf(place)} cannot be given in ${written}: that is a ${found.dimension}.`;
+  return [error('unit-wrong', at, problem, `Write ${examplesOf(place)}.`)];
+}
+
+const error = (code: string, { from, to }: Span, problem: string, remedy: string): Finding => ({
+  code,
+  severity: 'error',
+  from,
+  to,
+  problem,
+  remedy,
+});
+
+const examplesOf = (place: ValuePlace): string =>
+  dimensionsOf(place)
+    .map((dimension) => EXAMPLES[dimension] ?? dimension)
+    .join(' or ');
+
+const subjectOf = (place: ValuePlace): string => sentence(phraseOf({ is: 'value', place }));
+
+function unitMissing(place: ValuePlace, at: Span): Finding {
+  const usual = USUAL[dimensionsOf(place)[0]!];
+  const lacks = isPlural({ is: 'value', place }) ? 'have' : 'has';
+  const remedy = `Write the unit behind a blank: ${examplesOf(place)}.`;
+  const finding = error('unit-missing', at, `${subjectOf(place)} ${lacks} no unit.`, remedy);
+  if (!usual) return finding;
+  return { ...finding, fixes: [{ title: `Write ${usual}`, edits: [{ from: at.to, to: at.to, text: ` ${usual}` }] }] };
+}
+
+/** `fixable`: the unit has a place of its own, which a fix can write anew. */
+function unitUnknown(place: ValuePlace, at: Span, written: string, fixable: boolean): Finding {
+  const advice = unitAdvice(written);
+  const remedy = advice ? `${sentence(advice)}.` : `Write ${examplesOf(place) || 'a unit such as g or dE00'}.`;
+  const finding = error('unit-unknown', at, `'${written.slice(0, 40)}' is not a unit of this language.`, remedy);
+  return fixable && advice ? { ...finding, ...unitFixes(advice, dimensionsOf(place), at) } : finding;
 }
 
 const sentence = (phrase: string): string => phrase[0]!.toUpperCase() + phrase.slice(1);
