@@ -5,7 +5,7 @@ import type { EntryCell } from '../book/cell.ts';
 import { angleAt, coloursIn, labOf } from '../book/colours.ts';
 import { shopOf } from '../book/known.ts';
 import { settledHiding } from '../book/optics/hiding.ts';
-import { predictedIn } from '../book/optics/predicted.ts';
+import { type PredictedColour, type Prediction, predictedIn } from '../book/optics/predicted.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { difference } from '../colour/difference.ts';
 import { benchDifference } from './number.ts';
@@ -20,7 +20,8 @@ export interface PredictedHint {
 export function predictedHints(book: Book, cell: EntryCell): PredictedHint[] {
   const { kind } = cell.entry;
   if (kind !== 'formula' && kind !== 'variant') return [];
-  return [...standardHint(book, cell), ...undercoatHint(cell)];
+  const standard = standardHint(book, cell);
+  return [...(standard.length > 0 ? standard : colourHint(book, cell)), ...undercoatHint(cell)];
 }
 
 function standardHint(book: Book, cell: EntryCell): PredictedHint[] {
@@ -44,10 +45,39 @@ function standardHint(book: Book, cell: EntryCell): PredictedHint[] {
     {
       line,
       text: `${text}${state}`,
-      tooltip: `Predicted ${found.basis}, not measured: at ${worst.geometry}, the worst angle. 9 of 10 cards fall within the ±.`,
+      tooltip: `Predicted ${found.basis}, not measured: at ${worst.geometry}, the worst angle. 9 of 10 cards fall within the ±.\n${coloursText(book, found)}`,
     },
   ];
 }
+
+/** Behind the head of a formula that is held against nothing: the colour that it is predicted to have. */
+function colourHint(book: Book, cell: EntryCell): PredictedHint[] {
+  const { head } = cell.entry;
+  const found = predictedIn(book, cell);
+  if (!head?.whole || 'none' in found) return [];
+  const colours = inMainLight(book, found);
+  const shown = colours.find(({ geometry }) => geometry === '45as45') ?? colours[0];
+  if (!shown) return [];
+  const state = found.state === 'recomputing' ? ', recomputing' : '';
+  return [
+    {
+      line: head,
+      text: `~${labText(shown)} at ${shown.geometry}, predicted${state}`,
+      tooltip: `L* a* b*, predicted ${found.basis}, not measured. 9 of 10 cards fall within the ± dE00.\n${coloursText(book, found)}`,
+    },
+  ];
+}
+
+const inMainLight = (book: Book, { colours }: Prediction): PredictedColour[] =>
+  colours.filter(({ viewing }) => viewing === shopOf(book).viewings[0]);
+
+const labText = ({ lab, plusMinus }: PredictedColour): string =>
+  `${lab.map((value) => value.toFixed(0).replace(/^-0$/, '0')).join(' ')} ± ${benchDifference(plusMinus)}`;
+
+const coloursText = (book: Book, found: Prediction): string =>
+  inMainLight(book, found)
+    .map((colour) => `${colour.geometry}: ~${labText(colour)}`)
+    .join('\n');
 
 function undercoatHint(cell: EntryCell): PredictedHint[] {
   const line = lineOf(cell.entry, 'undercoat');

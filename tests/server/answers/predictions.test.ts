@@ -3,6 +3,7 @@ import { coatsChart } from '../../../server/answers/coats-chart.ts';
 import { correctBatch, correctFormula } from '../../../server/answers/correct.ts';
 import { formulate } from '../../../server/answers/formulate.ts';
 import { fitAnswer } from '../../../server/answers/optics-fit.ts';
+import { predictedHints } from '../../../server/answers/predicted-hints.ts';
 import { type FormulaAnswer, show } from '../../../server/answers/show.ts';
 import { subject } from '../../../server/answers/subject.ts';
 import { Book } from '../../../server/book/book.ts';
@@ -137,6 +138,34 @@ describe('what is predicted of a formula', () => {
     expect(found.map(({ code }) => code)).toEqual(['expectation-fails', 'expectation-open']);
     expect(found[1]!.problem).toContain('coats compare with each other only');
     expect(found[0]!.problem).toMatch(/the colour predicted \(± .* is off by/);
+  });
+});
+
+describe('hints', () => {
+  const hints = (of: Book, id: string) =>
+    predictedHints(of, subject(of, id)).map(({ line, text: shownText, tooltip }) => ({
+      word: line.word,
+      shownText,
+      tooltip,
+    }));
+
+  it('tell at the standard how far the predicted colour is off, and the colour beside', () => {
+    const [hint] = hints(book, 'F-1');
+    expect(hint!.word).toBe('standard');
+    expect(hint!.shownText).toMatch(/^~[\d.]+ ± [\d.]+ dE00 predicted$/);
+    const [L, a, b] = shown('F-1').predicted[0]!.lab.map((value) => value.toFixed(0));
+    expect(hint!.tooltip).toContain(`45/0: ~${L} ${a} ${b} ± `);
+    expect(hint!.tooltip).toContain('not measured');
+  });
+
+  it('tell the predicted colour at the head of a formula without a standard, and none of a stranger', () => {
+    const alone = bookWith(text.replace('  standard STD\n', ''));
+    const [hint] = hints(alone, 'F-1');
+    expect(hint).toMatchObject({
+      word: 'formula',
+      shownText: expect.stringMatching(/^~\d+ -?\d+ -?\d+ ± [\d.]+ at 45\/0, predicted$/),
+    });
+    expect(hints(alone, 'F-2')).toEqual([]);
   });
 });
 
