@@ -1,6 +1,6 @@
 /** What to pour: the undercoat grey first, then the colour, coat by coat in the written order, and what makes it ready to spray. */
 
-import { type AmountAsked, amountsNeeded, type CoatAmount } from '../book/amount.ts';
+import { type AmountAsked, type AmountsNeeded, amountsNeeded, type CoatAmount } from '../book/amount.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { systemNamed } from '../book/known.ts';
@@ -18,7 +18,7 @@ import { massOfMix, volumeOfMix } from '../paint/volume.ts';
 import { type Part, scaleTo } from '../paint/weights.ts';
 import { type CostAnswer, costAnswer, type StockAnswer, stockAnswer } from './cost.ts';
 import { type Cup, cupsOf, type LeftoverAsked } from './mix-cups.ts';
-import { weighingOn } from './mix-scale.ts';
+import { type Weighing, weighingOn } from './mix-scale.ts';
 import { rounded } from './number.ts';
 import { plain } from './plain.ts';
 import { type ReadyAnswer, readyAnswer, readyTogether } from './ready.ts';
@@ -115,55 +115,88 @@ export function weightAsked(recipe: Recipe, asked: Quantity | undefined): Ration
   throw new Unanswerable(`${recipe.id} has no target weight. Say one with --weight, for example --weight 80g.`);
 }
 
-export function mix(book: Book, cell: EntryCell, question?: Quantity | MixAsked): MixAnswer {
-  const asked: MixAsked = question && 'unit' in question ? { quantity: question } : (question ?? {});
+/** What is poured into which cup, on which scale. */
+export interface Weighed {
+  readonly recipe: Recipe;
+  readonly additions: Additions | undefined;
+  readonly needed: AmountsNeeded;
+  readonly weighing: Weighing;
+  readonly cups: readonly Cup[];
+  /** Weak and strong lots of its toners; those that the pours count. */
+  readonly lots: ReadonlyMap<string, LotStrength>;
+  readonly counted: ReadonlyMap<string, LotStrength>;
+}
+
+/** @throws Unanswerable when the amount cannot be worked out or weighed, saying why */
+export function weighed(book: Book, cell: EntryCell, asked: MixAsked): Weighed {
   const recipe = recipeIn(book, cell);
   if (recipe.total.lte(0)) throw new Unanswerable(`${recipe.id} has no toner lines to pour.`);
   const additions = additionsOf(book, recipe.system?.is, asked.booth);
-  const known = strengthsOf(book, recipe);
-  const strengths = asked.lotStrength ? known : new Map<string, LotStrength>();
-  const parts = recipe.coats.map((coat) => ({ coat, parts: strengthened(coat.toners, strengths) }));
+  const lots = strengthsOf(book, recipe);
+  const counted = asked.lotStrength ? lots : new Map<string, LotStrength>();
+  const parts = recipe.coats.map((coat) => ({ coat, parts: strengthened(coat.toners, counted) }));
   const needed = amountsNeeded(book, recipe, parts, additions?.components, asked);
   const weighing = weighingOn(book, asked.scale, loadOf(book, needed.coats, additions?.components), asked.cup);
-  const { step } = weighing;
-  const cups = cupsOf(book, recipe, needed.coats, step, asked.leftover);
-  const weighable = sum(cups.map(({ weight }) => weight));
+  const cups = cupsOf(book, recipe, needed.coats, weighing.step, asked.leftover);
+  return { recipe, additions, needed, weighing, cups, lots, counted };
+}
+
+export function mix(book: Book, cell: EntryCell, question?: Quantity | MixAsked): MixAnswer {
+  const asked: MixAsked = question && 'unit' in question ? { quantity: question } : (question ?? {});
+  const all = weighed(book, cell, asked);
+  const { recipe, additions, needed, cups, lots, counted } = all;
+  const { step } = all.weighing;
   const sprayed = cups.map(({ coat, amounts }) => sprayedCup(book, coat.name, amounts, additions?.components));
   const filled = sprayed.filter(({ amounts }) => amounts.length > 0);
   const voc = vocAnswer(book, filled, additions);
   const readies = cups.map((cup) => readyOf(book, recipe, cup, additions, step));
   const undercoat = undercoatCup(book, recipe, needed.weight, step, asked.booth);
   const undercoats = undercoatCupsInOrder(undercoat);
-  const basis = [...needed.basis, ...cups.flatMap((cup) => grownWords(cup, step))];
-  const shown = (grams: Rational) => decimal(grams, placesOf(step));
   return {
     formula: recipe.id,
     name: recipe.name,
-    weight: basis.length > 0 ? decimal(needed.weight, placesOf(step) + 2) : plain(needed.weight),
-    weighable: shown(weighable),
-    differs: basis.length === 0 && !weighable.equals(needed.weight),
-    scale: `${shown(step)} g`,
-    scaleNote: weighing.note ?? null,
-    basis,
+    ...amountShown(all),
     undercoat: undercoat?.sheet ?? null,
     leftover: leftoverIn(cups, step),
-    pours: cups.flatMap(({ coat, pours }) =>
-      pours.map(({ code, grams, cumulative }) => ({ coat: coat.name, toner: code, grams, cumulative })),
-    ),
-    total: shown(weighable),
+    pours: pourRows(cups),
     coats: cups.map(({ coat, weight }, n) => ({
       coat: coat.name,
-      weight: shown(weight),
+      weight: decimal(weight, placesOf(step)),
       sprayed: coat.coats ?? null,
       readyToSpray: readies[n]!,
     })),
-    strengths: shownStrengths(strengths),
-    strengthsLeftOut: asked.lotStrength ? [] : shownStrengths(known),
+    strengths: shownStrengths(counted),
+    strengthsLeftOut: asked.lotStrength ? [] : shownStrengths(lots),
     volume: volumeOf(book, cups),
     voc,
     ...moneyAndStock(book, { cups, sprayed, undercoats, area: needed.area, step }),
     readyToSpray: readyTogether(readies, placesOf(step)),
     cautions: cautionsFor(book, filled, undercoats, readies[0] ?? null, voc),
+  };
+}
+
+const pourRows = (cups: readonly Cup[]): PourRow[] =>
+  cups.flatMap(({ coat, pours }) =>
+    pours.map(({ code, grams, cumulative }) => ({ coat: coat.name, toner: code, grams, cumulative })),
+  );
+
+/** How much was asked for and is made, and how that was reached. */
+function amountShown({
+  needed,
+  weighing: { step, note },
+  cups,
+}: Weighed): Pick<MixAnswer, 'weight' | 'weighable' | 'differs' | 'scale' | 'scaleNote' | 'basis' | 'total'> {
+  const weighable = sum(cups.map(({ weight }) => weight));
+  const basis = [...needed.basis, ...cups.flatMap((cup) => grownWords(cup, step))];
+  const shown = decimal(weighable, placesOf(step));
+  return {
+    weight: basis.length > 0 ? decimal(needed.weight, placesOf(step) + 2) : plain(needed.weight),
+    weighable: shown,
+    differs: basis.length === 0 && !weighable.equals(needed.weight),
+    scale: `${decimal(step, placesOf(step))} g`,
+    scaleNote: note ?? null,
+    basis,
+    total: shown,
   };
 }
 

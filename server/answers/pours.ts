@@ -2,8 +2,8 @@
 import type { Line } from '../../grammar/tree.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { recipeIn } from '../book/recipe.ts';
-import { type MixAnswer, mix } from './mix.ts';
+import { weighed } from './mix.ts';
+import type { Cup } from './mix-cups.ts';
 import { Unanswerable } from './subject.ts';
 
 export interface LinePour {
@@ -26,28 +26,29 @@ export function formulaPours(book: Book, cell: EntryCell): readonly LinePour[] {
 }
 
 function compute(book: Book, cell: EntryCell): LinePour[] {
-  const sheet = sheetOf(book, cell);
-  if (!sheet) return [];
-  const toners = recipeIn(book, cell).coats.flatMap((coat) => coat.toners);
-  return toners.flatMap((toner, index) => {
-    const own = toner.origins.filter((origin) => origin.cell === cell).at(-1);
-    const pour = sheet.pours[index];
-    if (!own || !pour) return [];
-    return [
-      {
-        line: own.line,
-        text: `${pour.grams} g → ${pour.cumulative} g`,
-        tooltip: `Pour ${pour.grams} g of ${pour.toner}; the scale then shows ${pour.cumulative} g of ${sheet.total} g.`,
-      },
-    ];
+  return cupsIn(book, cell).flatMap(({ coat, pours }) => {
+    const full = pours.at(-1)?.cumulative;
+    return coat.toners.flatMap((toner, n) => {
+      const own = toner.origins.filter((origin) => origin.cell === cell).at(-1);
+      const pour = pours[n];
+      if (!own || !pour) return [];
+      return [
+        {
+          line: own.line,
+          text: `${pour.grams} g → ${pour.cumulative} g`,
+          tooltip: `Pour ${pour.grams} g of ${pour.code}; the scale then shows ${pour.cumulative} g of ${full} g.`,
+        },
+      ];
+    });
   });
 }
 
-function sheetOf(book: Book, cell: EntryCell): MixAnswer | undefined {
+/** Only what is poured: VOC and cost of a sheet are not worked out for a hint. */
+function cupsIn(book: Book, cell: EntryCell): readonly Cup[] {
   try {
-    return mix(book, cell);
+    return weighed(book, cell, {}).cups;
   } catch (error) {
-    if (error instanceof Unanswerable || error instanceof RangeError) return undefined;
+    if (error instanceof Unanswerable || error instanceof RangeError) return [];
     throw error;
   }
 }
