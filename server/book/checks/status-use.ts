@@ -1,4 +1,5 @@
 import type { Finding } from '../../../grammar/finding.ts';
+import { value } from '../../../grammar/tree.ts';
 import type { Book } from '../book.ts';
 import { parentOf } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
@@ -11,7 +12,7 @@ export const statusUse: Check = {
     {
       code: 'withdrawn-used',
       title: 'A withdrawn formula is in use',
-      text: 'A formula whose status is withdrawn should not be mixed any more, and nothing new should derive from it. A batch that was mixed before the day on which the formula was withdrawn is let stand. Mix another formula or variant of the colour, or approve this one again.',
+      text: 'A formula whose status is withdrawn should not be mixed any more, nothing new should derive from it, and no colour should go on it as its undercoat. A batch that was mixed before the day on which the formula was withdrawn is let stand. Mix another formula or variant of the colour, or approve this one again.',
     },
     {
       code: 'trial-mixed',
@@ -19,11 +20,14 @@ export const statusUse: Check = {
       text: 'A formula on trial has not been approved for the bench. Where a trial is what was wanted, say so in a note of the batch (any note with the word trial in it); otherwise mix an approved formula, or have this one approved.',
     },
   ],
-  in: ['batch', 'variant'],
+  in: ['batch', 'formula', 'variant'],
   acrossFiles: true,
   *find(book, cell) {
     if (cell.entry.kind === 'batch') yield* mixed(book, cell);
-    else yield* derived(book, cell);
+    else {
+      if (cell.entry.kind === 'variant') yield* derived(book, cell);
+      yield* under(book, cell);
+    }
   },
 };
 
@@ -63,6 +67,22 @@ function* derived(book: Book, cell: EntryCell): Generator<Finding> {
     at,
     `The parent of this variant, ${parent}, was withdrawn${when(above)}, but the variant was not.`,
     'Withdraw the variant, too, or write it out as a formula of its own.',
+  );
+}
+
+/** A coloured undercoat is mixed as any other formula. */
+function* under(book: Book, cell: EntryCell): Generator<Finding> {
+  const { undercoat, status } = formulaIn(book, cell);
+  if (!undercoat?.coloured || status?.is === 'withdrawn') return;
+  const below = formulaNamed(book, undercoat.id)?.status;
+  const at = value(undercoat.line, 'formula');
+  if (below?.is !== 'withdrawn' || !at) return;
+  yield finding(
+    'withdrawn-used',
+    'warning',
+    at,
+    `The undercoat ${undercoat.id} was withdrawn${when(below)} and should not be mixed.`,
+    'Name another undercoat, or approve this one again.',
   );
 }
 

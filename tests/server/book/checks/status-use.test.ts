@@ -13,6 +13,13 @@ describe('a withdrawn formula', () => {
     expect(used(`${withdrawn}variant F/d "d"\n  status withdrawn\n  toner A +1\n`)).toEqual([]);
   });
 
+  it('is no undercoat of a colour that is still poured', () => {
+    const over = (status: string) => `${withdrawn}formula G "g"\n${status}  undercoat formula F\n  toner A 1\n`;
+    expect(used(over(''))).toEqual([{ code: 'withdrawn-used', marked: 'F' }]);
+    expect(used(over('  status withdrawn\n'))).toEqual([]);
+    expect(used(over('').replace('status withdrawn by RO on 2026-10-20', 'status approved'))).toEqual([]);
+  });
+
   it('may have been mixed before that day', () => {
     expect(used(`${withdrawn}batch B of F\n  mixed 2026-10-19T10:00\n`)).toEqual([]);
     expect(used(`${withdrawn}batch B of F\n  mixed 2026-10-21T10:00\n`)).toHaveLength(1);
