@@ -72,13 +72,16 @@ function mergeFiles(base: string, ours: string, theirs: string, write: (chunks: 
   return { text: write(chunks), conflicts, unseen };
 }
 
+/** What stands above the first entry of a file: comments about all of it. A name like any other, and never an empty one. */
+const TOP = 'the top of the file';
+
 /** The entries of a file as lines; the second of one name is told from the first by its number. */
 function unitsOf(text: string): Unit[] {
   const seen = new Map<string, number>();
   return cut(text.startsWith(BOM) ? text.slice(1) : text).slices.map((slice) => {
     const lines = linesOfText(slice.text);
     const { entry } = itemsOf(lines);
-    const name = nameOf(entry) || (entry.head ? codeOf(lines.slice(0, 1)) : '');
+    const name = nameOf(entry) || (entry.head ? codeOf(lines.slice(0, 1)) : '') || TOP;
     const count = (seen.get(name) ?? 0) + 1;
     seen.set(name, count);
     return { name: count === 1 ? name : `${name} #${count}`, lines };

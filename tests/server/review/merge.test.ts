@@ -1,6 +1,6 @@
 /** The rule table of server/review/merge.md, and its laws. Plain git (`git merge-file`) is the other side of the comparison. */
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import fc from 'fast-check';
@@ -267,6 +267,27 @@ describe('one rule at a time', () => {
     expect(merge(BASE, ours, BASE.trimEnd()).text).toBe(ours.trimEnd());
   });
 
+  it('what stands above the first entry is kept, and merged as an entry is', () => {
+    const top = '# All greens.\n# Stir them.\n\n# ---- A ----\n\n';
+    const file = (words: string, entry: string) => words + entry;
+    const [ours, theirs] = [change(['Y 2.0', 'Y 2.5']), change(['Z 3.0', 'Z 3.5'])];
+    const both = withRemark(change(['Y 2.0', 'Y 2.5'], ['Z 3.0', 'Z 3.5']));
+    expect(merge(file(top, BASE), file(top, ours), file(top, theirs)).text).toBe(file(top, both));
+    expect(merge(file(top, BASE), file(top.replace('Stir', 'Shake'), ours), file(top, theirs)).text).toBe(
+      file(top.replace('Stir', 'Shake'), both),
+    );
+    expect(merge(BASE, ours, file(top, theirs)).text).toBe(file(top, both));
+    expect(merge(file(top, BASE), ours, file(top, theirs)).text).toBe(both);
+    const unlike = merge(
+      file(top, BASE),
+      file(top.replace('Stir', 'Shake'), BASE),
+      file(top.replace('Stir', 'Warm'), BASE),
+    );
+    expect(unlike.conflicts).toHaveLength(1);
+    expect(unlike.text).toContain('# Shake them.');
+    expect(unlike.text).toContain('# Warm them.');
+  });
+
   it('a side with an open conflict is not merged further', () => {
     const open = change(['  note "n"\n', '<<<<<<< a\n  note "m"\n=======\n  note "k"\n>>>>>>> b\n']);
     expect(merge(BASE, open, change(['Y 2.0', 'Y 2.5'])).conflicts).toHaveLength(1);
@@ -288,3 +309,32 @@ describe('one rule at a time', () => {
 });
 
 const withRemark = (text: string) => text.replace('"a"\n', `"a"\n  ${UNSEEN}\n`);
+
+describe('in the files of the sample book', () => {
+  const folder = new URL('../../../samples/book/', import.meta.url);
+  const files = readdirSync(folder).filter((name) => name.endsWith('.pour'));
+
+  it.each(files)(
+    '%s: a figure changed on each side, in two lines of unlike keys, and nothing else is touched',
+    (name) => {
+      const lines = readFileSync(new URL(name, folder), 'utf8').split('\n');
+      // Lines that are known by their word and what they are about; each stands once in its entry.
+      const single = lines.flatMap((line, at) =>
+        /^ {2}(toner|price|target weight|film|density|solids) .*\d/.test(line) ? [at] : [],
+      );
+      const changed = (...at: readonly number[]) =>
+        lines
+          .map((line, index) =>
+            at.includes(index) ? line.replace(/(\d)(?=\D*$)/, (digit) => String((Number(digit) + 1) % 10)) : line,
+          )
+          .join('\n');
+      for (let pair = 0; pair + 1 < single.length; pair += 7) {
+        const [a, b] = [single[pair]!, single[(pair * 5 + 1) % single.length]!];
+        if (a === b) continue;
+        const merged = merge(lines.join('\n'), changed(a), changed(b));
+        expect(merged.conflicts).toEqual([]);
+        expect(withoutRemark(merged.text)).toBe(changed(a, b));
+      }
+    },
+  );
+});
