@@ -19,6 +19,7 @@ import type { EffectToner } from '../paint/effect-model.ts';
 import { lightnessOfLuminance } from '../paint/munsell.ts';
 import type { Correction, CorrectionTask, CupCorrection, FilmCounted, MidCoats } from './correct.ts';
 import { doubtIn, furthestApart } from './correct-doubt.ts';
+import { TRACE, WORTH_A_TONER } from './correct-toner.ts';
 
 /**
  * Cards of one effect formula differ by about so much however well they are sprayed: a judgement until a shop's own cards tell
@@ -66,6 +67,7 @@ export function correctEffect(task: CorrectionTask, paint: EffectPaint): Correct
       ? { coat: best.coat, coats: all.map(({ coat, revised }) => ({ coat, after: revised.after })) }
       : { film: showingOf(task, paint, base) }),
     ...(midCoats ? { midCoats } : {}),
+    ...withOneMore(task, paint, aimed, best),
     ...(doubt ? { doubt } : {}),
   };
 }
@@ -150,6 +152,32 @@ function changeOf(paint: EffectPaint, aimed: EffectTarget, coat: EffectCoat): Co
     revised: { shares: shares(revised), after: revised.after },
     part: { shares: shares(partial), after: effectGap(target, toners, partial), of: customaryPart },
   };
+}
+
+/** The one toner besides that brings the coat nearest, where its own do not bring it within the tolerance. */
+function withOneMore(
+  task: CorrectionTask,
+  paint: EffectPaint,
+  aimed: EffectTarget,
+  { coat: name, revised }: CoatChange,
+): Pick<Correction, 'withToner'> {
+  if (revised.after <= toleranceFor(shopOf(task.book), '45as45').limit) return {};
+  const { toners, codes } = shelfOf(paint);
+  const coat = paint.coats.find((one) => one.name === name)!;
+  const target = within(paint, aimed, coat);
+  const { members, shares } = mixtureOf(paint, coat);
+  const known = paint.learned.toners.filter(
+    ({ code, plusMinus, uncertain }) => plusMinus !== null && uncertain === null && !coat.codes.includes(code),
+  );
+  const tried = known.map(({ code }) => ({
+    code,
+    ...reviseEffect(target, toners, { members: [...members, codes.indexOf(code)], shares: [...shares, TRACE] }),
+  }));
+  if (tried.length === 0) return {};
+  const best = tried.reduce((a, b) => (b.after < a.after ? b : a));
+  if (best.after > revised.after - WORTH_A_TONER) return {};
+  const parts = new Map(best.members.map((member, i) => [codes[member]!, best.shares[i]!]));
+  return { withToner: { toner: best.code, shares: parts, after: best.after } };
 }
 
 /** One mid coat less or more with the formula's own toners: as a step of the panel was read, else as predicted. */

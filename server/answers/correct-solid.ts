@@ -10,11 +10,13 @@ import { samplesOf } from '../book/optics/samples.ts';
 import { viewingText } from '../colour/viewing.ts';
 import {
   addToCup,
+  type CorrectionAdvice,
   type CorrectionTarget,
   correctFormula,
   customaryPart,
   paintAfterCard,
   predictedGap,
+  revise,
   type ShownPaint,
   sprayedFilm,
 } from '../paint/correct.ts';
@@ -26,6 +28,7 @@ import { lightnessOfLuminance } from '../paint/munsell.ts';
 import { smoothReflectance } from '../paint/smooth-reflectance.ts';
 import type { Correction, CorrectionTask, CupCorrection, FilmCounted } from './correct.ts';
 import { doubtIn } from './correct-doubt.ts';
+import { TRACE, WORTH_A_TONER } from './correct-toner.ts';
 
 export function correctSolid(task: CorrectionTask, paint: SolidPaint): Correction {
   const { optics, learned } = paint;
@@ -46,8 +49,35 @@ export function correctSolid(task: CorrectionTask, paint: SolidPaint): Correctio
     part: { shares: shares(found.part.components), after: found.part.after, of: customaryPart },
     take: doubt ? 'spray again' : found.take,
     film: showingOf(task, paint, aim, found),
+    ...withOneMore(paint, { ...aim, ...(found.film ? { film: found.film } : {}) }, found, toleranceOf(task, paint)),
     ...(doubt ? { doubt: { ...doubt, geometry: null } } : {}),
   };
+}
+
+const toleranceOf = (task: CorrectionTask, paint: SolidPaint): number =>
+  toleranceFor(shopOf(task.book), paint.geometry).limit;
+
+/** The one toner besides that brings it nearest, where the formula's own do not bring it within the tolerance. */
+function withOneMore(
+  paint: SolidPaint,
+  aim: CorrectionTarget,
+  { toners, revised }: CorrectionAdvice,
+  tolerance: number,
+): Pick<Correction, 'withToner'> {
+  if (revised.after <= tolerance) return {};
+  const { fit } = paint.optics;
+  const tried = fit.toners.flatMap(({ kind, uncertain }, toner) => {
+    const own = paint.components.some((one) => one.toner === toner);
+    if (own || kind === 'binder' || uncertain !== undefined) return [];
+    const found = revise(toners, [...paint.components, { toner, share: TRACE }], aim);
+    return [{ toner, ...found }];
+  });
+  if (tried.length === 0) return {};
+  const best = tried.reduce((a, b) => (b.after < a.after ? b : a));
+  if (best.after > revised.after - WORTH_A_TONER) return {};
+  const components = [...paint.components, { toner: best.toner, share: 0 }];
+  const shares = withOwnBinder({ ...paint, components }, best.components);
+  return { withToner: { toner: fit.toners[best.toner]!.code, shares, after: best.after } };
 }
 
 /** How much of the undercoat shows through the card's film, where the card tells film and undercoat. */
@@ -91,7 +121,7 @@ export function correctSolidCup(
   const aim: CorrectionTarget = { ...aimOf(task, paint), ...(film ? { film } : {}) };
   const codes = new Set([...cup.keys(), ...paint.components.map(({ toner }) => optics.fit.toners[toner]!.code)]);
   const contents = [...codes].map((code) => ({ toner: optics.index.get(code)!, weight: cup.get(code) ?? 0 }));
-  const tolerance = toleranceFor(shopOf(task.book), paint.geometry).limit;
+  const tolerance = toleranceOf(task, paint);
   const gapOf = (shares: ReadonlyMap<string, number>) =>
     predictedGap(
       toners,

@@ -1,6 +1,6 @@
 /** Putting right a colour that missed: a formula revised after its card, or what to add to a cup. */
 import type { Book } from '../book/book.ts';
-import { cardsOf, type FormulaCard, poursOf } from '../book/cards.ts';
+import { cardsOf, type FormulaCard, type Part, poursOf } from '../book/cards.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { coatOf } from '../book/cup.ts';
 import type { CoatName } from '../book/entries/formula.ts';
@@ -9,7 +9,7 @@ import { partsOfLines, sharesOf } from '../book/optics/amounts.ts';
 import { type Paint, paintOf } from '../book/optics/predicted.ts';
 import { type Sample, sampleOf } from '../book/optics/samples.ts';
 import { type Recipe, type RecipeCoat, recipeIn, recipeNamed } from '../book/recipe.ts';
-import { placesOf, sum } from '../exact/rational.ts';
+import { placesOf, sum, zero } from '../exact/rational.ts';
 import { weighedAdditions } from './correct-additions.ts';
 import type { Doubt } from './correct-doubt.ts';
 import { correctEffect, correctEffectCup } from './correct-effect.ts';
@@ -53,6 +53,8 @@ export interface CorrectAnswer {
   readonly film: FilmCounted | null;
   /** Two cards that differ by more than the correction is worth. */
   readonly doubt: Doubt | null;
+  /** Where the formula's own toners do not bring it within the tolerance: with the one besides that brings it nearest. */
+  readonly withToner: (Revised & { readonly toner: string; readonly variant: string }) | null;
   readonly advice: string;
   /** The step that is advised, as a variant with plus and minus lines to be put into the book. */
   readonly variant: string;
@@ -123,6 +125,8 @@ export interface Correction {
   readonly midCoats?: MidCoats;
   readonly film?: FilmCounted | undefined;
   readonly doubt?: Doubt;
+  /** With one toner more, where the formula's own do not reach. */
+  readonly withToner?: { readonly toner: string; readonly shares: ReadonlyMap<string, number>; readonly after: number };
 }
 
 export interface CupCorrection {
@@ -173,6 +177,7 @@ export function correctFormula(
       ? { um: found.film.um, lightness: rounded(found.film.lightness, 1), shows: rounded(found.film.shows, 2) }
       : null,
     doubt: found.doubt ? { ...found.doubt, dE00: rounded(found.doubt.dE00, 2) } : null,
+    withToner: found.withToner ? withTonerOf(book, recipe, changed, found, cards) : null,
     advice: adviceFor(found, cards.length),
     variant:
       found.take === 'coats'
@@ -319,8 +324,25 @@ function guarded<T>(run: () => T): T {
   }
 }
 
-function revisedOf(book: Book, coat: RecipeCoat, { shares, after }: Correction['revised']): Revised {
-  const lines = coat.toners;
+function withTonerOf(
+  book: Book,
+  recipe: Recipe,
+  coat: RecipeCoat,
+  found: Correction,
+  cards: readonly string[],
+): CorrectAnswer['withToner'] {
+  const { toner, shares, after } = found.withToner!;
+  const revised = revisedOf(book, coat, { shares, after }, [toner]);
+  return { ...revised, toner, variant: variantText(book, recipe, found.coat, revised, cards) };
+}
+
+function revisedOf(
+  book: Book,
+  coat: RecipeCoat,
+  { shares, after }: Correction['revised'],
+  besides: readonly string[] = [],
+): Revised {
+  const lines: readonly Part[] = [...coat.toners, ...besides.map((code) => ({ code, parts: zero }))];
   const parts = partsOfLines(book, lines, shares, sum(lines.map((line) => line.parts)).valueOf());
   return {
     toners: lines.map(({ code, parts: before }) => {

@@ -147,8 +147,8 @@ export interface Revision {
 const ridgeOfParts = 0.02;
 
 /**
- * Solve for the shares of the formula's toners with the toners as they are now (paintAfterCard). In a film that does not hide
- * the binder keeps its share: what the film lacks in colour is not to be put right by its thickness.
+ * Solve for the shares of the formula's toners with the toners as they are now (paintAfterCard). The binder keeps its share: in a film
+ * that hides it does not show, and what a thinner film lacks in colour is not to be put right by its thickness.
  */
 export function revise(
   toners: readonly TonerOptics[],
@@ -158,7 +158,8 @@ export function revise(
 ): Revision {
   const target = targetOf(aim);
   const start = components.map(({ share }) => Math.log(Math.max(share, 1e-6)));
-  const free = components.map(({ toner }) => !target.film || toners[toner]!.kind !== 'binder');
+  const coloured = components.map(({ toner }) => toners[toner]!.kind !== 'binder');
+  const free = coloured.includes(true) ? coloured : components.map(() => true);
   const total = components.reduce((sum, { share }, i) => sum + (free[i] ? share : 0), 0);
   let logs = start.slice();
   let value = Number.POSITIVE_INFINITY;

@@ -23,7 +23,15 @@ export function correctText(answer: CorrectAnswer): string {
     ),
     answer.take === 'spray again' ? 'If the next card says the same, as a variant:' : 'As a variant:',
     answer.variant,
+    ...tonerWords(answer),
   ].join('\n');
+}
+
+function tonerWords({ withToner, revised }: CorrectAnswer): string[] {
+  if (!withToner) return [];
+  const { toner, after, variant } = withToner;
+  const why = `Its own toners bring it to ${revised.after.toFixed(1)} dE00 only`;
+  return [`${why}. With ${toner} besides, predicted ${after.toFixed(1)}:`, variant];
 }
 
 export function additionsText(answer: AdditionsAnswer): string {

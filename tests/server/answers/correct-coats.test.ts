@@ -36,6 +36,7 @@ interface Coats {
 const weak: Coats = { ground, mid: { 'PRL-3': 11, 'BND-0': 89 }, times: 2 };
 const dark: Coats = { ground: { ...ground, 'BLK-4': 1.6 }, mid, times: 2 };
 const few: Coats = { ground, mid, times: 1 };
+const pale: Coats = { ground: { 'WHT-1': 92, 'BLK-4': 0.7, 'BND-0': 7.3 }, mid, times: 2 };
 
 const lines = (parts: object) => Object.entries(parts).map(([code, amount]) => `  toner ${code} ${amount}`);
 
@@ -95,7 +96,7 @@ describe('a colour of several coats that missed', () => {
   let text: string;
   let book: Book;
   beforeAll(async () => {
-    const cases = { WEAK: weak, DARK: dark, FEW: few };
+    const cases = { WEAK: weak, DARK: dark, FEW: few, PALE: pale };
     const all = Object.entries(cases).map(
       ([id, coats]) => `${formulaText(id, coats)}\n${cardText(id, `${id}-card`, coats)}\n`,
     );
@@ -171,6 +172,13 @@ describe('a colour of several coats that missed', () => {
     expect(() => correctFormula(book, subject(book, 'DARK'), [], 'top')).toThrow(
       'DARK has no top coat. It has: ground, mid.',
     );
+  });
+
+  it('names the toner that the ground lacks', () => {
+    const answer = corrected('PALE', 'ground');
+    expect(answer.withToner!.toner).toBe('YEL-3');
+    expect(answer.withToner!.after).toBeLessThan(answer.revised.after / 2);
+    expect(answer.withToner!.variant).toMatch(/\n {2}coat ground\n[\s\S]* {2}toner YEL-3 \+0\.\d/);
   });
 
   it('a cup of the mid coat is brought nearer by adding to it alone', () => {

@@ -12,6 +12,7 @@ import { settleHiding } from '../../../server/book/optics/hiding.ts';
 import { learnBook } from '../../../server/book/optics/optics.ts';
 import { deltaE00, labUnder, lightFor } from '../../../server/paint/light.ts';
 import type { Component } from '../../../server/paint/mixture.ts';
+import { correctText } from '../../../server/report/text/correct.ts';
 import { formulateText } from '../../../server/report/text/formulate.ts';
 import { formulaText } from '../../../server/report/text/show-formula.ts';
 import { cardText, readingText, simulatedShop, tonerLines } from '../book/optics/simulated-shop.ts';
@@ -324,6 +325,31 @@ describe('putting right', () => {
     const really = deltaE00(standard, labUnder(light, reading(toners, parts)));
     expect(really).toBeLessThan(answer.before / 4);
     expect(answer.revised.toners.reduce((sum, { delta }) => sum + delta, 0)).toBeCloseTo(0, 1);
+  });
+
+  it('stays with its own toners, and names the one besides that it lacks', () => {
+    expect(correctFormula(book, subject(book, 'F-1'), ['F-card']).withToner).toBeNull();
+    const lacking = first.filter(({ toner }) => toner !== 4);
+    const poor = bookWith(
+      [
+        shop.text,
+        `formula F-3 "Without T4"\n  system SB\n  standard STD\n${tonerLines(toners, lacking)}\n`,
+        readingText('STD', reading(toners, wanted)),
+        cardText(
+          'F-3-card',
+          toners,
+          lacking,
+          reading(toners, lacking),
+          'sprayout F-3-card of F-3\n  sprayed 2026-10-01 by RO',
+        ),
+      ].join('\n'),
+    );
+    const answer = correctFormula(poor, subject(poor, 'F-3'), []);
+    expect(answer.revised.toners.map(({ code }) => code)).not.toContain('T4');
+    expect(answer.withToner!.toner).toBe('T4');
+    expect(answer.withToner!.after).toBeLessThan(answer.revised.after / 3);
+    expect(answer.withToner!.variant).toMatch(/\n {2}toner T4 \+\d/);
+    expect(correctText(answer)).toMatch(/Its own toners bring it to [\d.]+ dE00 only\. With T4 besides, predicted/);
   });
 
   it('gives the step as a variant that the book reads without a mistake', () => {
