@@ -101,7 +101,7 @@ function notesOf({ staged, waterless }: VocOfMix, held: HeldLimit | undefined): 
 
 function stagedNote(staged: Staged): string {
   if ('value' in staged)
-    return `Of all stages together: the base, each mid coat, and the clear coat of ${gramsPerLitre(staged.clear)} g/l twice.`;
+    return `Of all stages together: the base, each mid coat, and the clear coat of ${gramsPerLitre(staged.clear)} g/l twice. Confirm on the eCFR how they are weighed (40 CFR 59.104(a)(2)).`;
   return staged.lacks === 'clear'
     ? "A topcoat of several stages counts its clear coat twice: say its VOC in the book, such as 'clear 418 g/l'."
     : 'Not every coat could be computed.';
