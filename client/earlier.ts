@@ -26,10 +26,7 @@ export class Earlier implements vscode.Disposable {
       }),
       vscode.workspace.onDidOpenTextDocument(({ languageId }) => languageId === 'pour' && this.soon()),
       vscode.workspace.onDidChangeWorkspaceFolders(() => this.soon()),
-    );
-    watchGit(() => this.soon()).then(
-      (listener) => this.listeners.push(listener),
-      (error: Error) => this.log.info(`git: ${error.message}`),
+      watchGit(() => this.soon()),
     );
   }
 

@@ -63,6 +63,10 @@ const extensionOf = (): vscode.Extension<GitExtension> | undefined => vscode.ext
 /** The editor's git, or why there is none. */
 export async function gitOfEditor(): Promise<Git | string> {
   const extension = extensionOf();
+  if (!extension && !vscode.workspace.isTrusted)
+    return vscode.l10n.t(
+      'Git is switched off until you trust this folder, so there is no earlier version to compare with.',
+    );
   if (!extension)
     return vscode.l10n.t(
       'This editor has no git here, so there is no earlier version to compare with. Where the files lie on a disk, "pourbook review HEAD" tells the same on the command line.',
@@ -104,19 +108,25 @@ export async function repositoryOf(folder: vscode.Uri): Promise<Repository | str
   return repository;
 }
 
-/** Calls back when repositories come or go, now or once git is there. */
-export async function watchGit(changed: (opened: Repository | undefined) => void): Promise<vscode.Disposable> {
-  const extension = extensionOf();
-  if (!extension) return new vscode.Disposable(() => undefined);
-  const listeners: vscode.Disposable[] = [];
-  const exported = extension.isActive ? extension.exports : await extension.activate();
-  listeners.push(exported.onDidChangeEnablement(() => changed(undefined)));
-  if (exported.enabled) {
+/** Calls back when repositories come or go, and when git itself does: by its setting, or once the folder is trusted. */
+export function watchGit(changed: () => void): vscode.Disposable {
+  let listeners: vscode.Disposable[] = [];
+  const end = () => {
+    for (const one of listeners) one.dispose();
+    listeners = [];
+  };
+  const begin = async () => {
+    const extension = extensionOf();
+    const exported = extension?.isActive ? extension.exports : await extension?.activate();
+    end();
+    if (!exported) return;
+    listeners.push(exported.onDidChangeEnablement(again));
+    if (!exported.enabled) return;
     const git = exported.getAPI(1);
-    listeners.push(
-      git.onDidOpenRepository(changed),
-      git.onDidCloseRepository(() => changed(undefined)),
-    );
-  }
-  return vscode.Disposable.from(...listeners);
+    listeners.push(git.onDidOpenRepository(changed), git.onDidCloseRepository(changed));
+  };
+  const again = () => void begin().then(changed, changed);
+  const came = vscode.extensions.onDidChange(() => listeners.length > 0 === (extensionOf() === undefined) && again());
+  again();
+  return vscode.Disposable.from(came, { dispose: end });
 }

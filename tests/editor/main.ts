@@ -5,6 +5,7 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { build } from 'esbuild';
+import { reviewTests } from './hand/review.ts';
 import { runByHand } from './hand/run.ts';
 import { sheetTests } from './hand/sheet.ts';
 import { ensureCodeServer } from './host/code-server.ts';
@@ -12,6 +13,7 @@ import { desktopHost } from './host/desktop.ts';
 import type { EditorHost, HostKind } from './host/host.ts';
 import { codeServerHost, findChromium } from './host/workbench.ts';
 import { pack } from './pack.ts';
+import { commitAll } from './repository.ts';
 import { type Results, resultsFile } from './suite/results.ts';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
@@ -86,6 +88,7 @@ async function runJob(host: EditorHost, job: Job): Promise<void> {
   if (!workspace || !extension || !profile) throw new Error('unreachable');
   await mkdir(profile);
   await cp(join(root, 'tests/editor/book'), workspace, { recursive: true });
+  commitAll(workspace);
   const suite = await layOut(extension, job);
   const vsix = job.packed ? { vsix: pack(root) } : {};
   const hung = await host.run({ workspace, extension, profile, suite, ...vsix, limitSeconds: 240 }).then(
@@ -100,7 +103,7 @@ async function runJob(host: EditorHost, job: Job): Promise<void> {
   const left = results.planned - results.tests.length;
   if (left > 0)
     throw new Error(`${hung ?? 'the editor ended'}: ${left} tests were not run; its logs are in ${profile}`);
-  await byHand(host, { workspace, extension, profile: join(place, 'hand'), ...vsix });
+  await byHand(host, job.kind, { workspace, extension, profile: join(place, 'hand'), ...vsix });
   await rm(place, { recursive: true, force: true });
 }
 
@@ -114,11 +117,15 @@ function tell(tests: Results['tests']): void {
 }
 
 /** What only a user sees, in a second window on the same book. */
-async function byHand(host: EditorHost, run: Parameters<NonNullable<EditorHost['open']>>[0]): Promise<void> {
+async function byHand(
+  host: EditorHost,
+  kind: HostKind,
+  run: Parameters<NonNullable<EditorHost['open']>>[0],
+): Promise<void> {
   if (!host.open) return say('  panels were not tried: a desktop window has no page that can be driven');
   const editor = await host.open(run);
   try {
-    tell(await runByHand(editor.page, sheetTests));
+    tell(await runByHand(editor.page, [...reviewTests(kind), ...sheetTests]));
   } finally {
     await editor.close();
   }

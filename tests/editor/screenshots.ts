@@ -105,6 +105,7 @@ async function takePanelPictures(page: Page): Promise<void> {
 /** The line above a formula that was changed, and the panel that it opens, in a light, a dark and a high-contrast theme. */
 async function takeReviewPictures(page: Page): Promise<void> {
   await command(page, 'View: Close All Editor Groups');
+  await command(page, 'View: Close Primary Side Bar');
   await overtype(page, 'formulas-metallic.pour', 'BLK-1   1.25', 'BLK-1   1.45');
   const above = page.locator('.codelens-decoration a', { hasText: 'colour moved' }).first();
   await above.waitFor();

@@ -20,4 +20,6 @@ test('The packed extension works in a clean profile, before the folder is truste
     );
     return hoverText(hovers).includes('103.0');
   });
+  // Git is the editor's, and it runs none in a folder that nobody trusts.
+  assert.match(String(await vscode.commands.executeCommand('pourbook.reviewChanges')), /until you trust this folder/);
 });
