@@ -35,6 +35,11 @@ export const ENTRIES: readonly string[] = [
   'variant F-1/dear "Dear"\n  toner GRN-2 +5\n  expect voc <= 500 g/l\n  expect cost <= 20.5 EUR/kg\n  expect cost <= 5 EUR\n',
   'formula F-4 "Four"\n  code X\n  maker marram\n  target weight 80.25 g\n  undercoat SEAL grey N1\n  toner BLK-1 1\n  toner GRN-2 99\n  expect sprayout worst <= 0.5 dE00\n  expect share BLK-1 < 1 %\n',
   'sprayout C-4 of F-4\n  toner BLK-1 1\n  toner GRN-2 99\n  lab 45as45 take 1 50 0 0\n  spectrum 45as15 400..700/100 0.1 0.2 0.3 0.4\n',
+  'formula F-2 "Two, coloured below"\n  undercoat formula F-1/dark\n  toner BLK-1 1\n  toner GRN-2 2\n',
+  'formula F-1 "One, on what lies on it"\n  undercoat formula F-2\n  coat top coats 2\n  toner GRN-2 1\n  toner BLK-1 1\n  expect grey >= N4\n',
+  'formula F-3 "Three, withdrawn below"\n  undercoat formula F-1\n  coat top coats 1\n  toner BLK-1 1\n  expect coats <= 2\n',
+  'toner GRN-2 "Green, stated"\n  system WB\n  absorption 400..700/20 0.2 0.2 0.2 0.1 0.1 0.1 0.1 0.1 0.3 0.5 0.6 0.6 0.6 0.6 0.6 0.6\n  scattering 400..700/20 1 1 1 1 1 1 1 1 1 1 1 1 1 1 1 1\n',
+  'sprayout C-5 of F-2\n  over formula F-1\n  film 20 um in 1 coats\n  toner BLK-1 1\n  lab 45/0 50 0 0\n',
   '# a comment above\nformula F-2 "Two with a comment"\n  toner GRN-2 2\n',
 ];
 

@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { predictedHints } from '../../../../server/answers/predicted-hints.ts';
 import { sheet } from '../../../../server/answers/sheet.ts';
@@ -7,7 +8,7 @@ import { undercoatsInOrder } from '../../../../server/answers/undercoat-sheet.ts
 import { Book } from '../../../../server/book/book.ts';
 import { findingsIn, findingsOfFile } from '../../../../server/book/findings.ts';
 import { hidingIn, settleHiding } from '../../../../server/book/optics/hiding.ts';
-import { learnBook } from '../../../../server/book/optics/optics.ts';
+import { fitsOf, learnBook, putFits } from '../../../../server/book/optics/optics.ts';
 import { predictedIn } from '../../../../server/book/optics/predicted.ts';
 import { deltaE00, labUnder, lightFor } from '../../../../server/paint/light.ts';
 import { sheetCsv } from '../../../../server/report/csv/sheet.ts';
@@ -235,4 +236,39 @@ ${parts(TOP)}
     const ids = ['A-1', 'A-1/b', 'A-2', 'A-3', 'RED-1'];
     expect(named([...ids].reverse())).toEqual(named(ids));
   });
+});
+
+it('after any row of edits says the same as a book that was opened so', () => {
+  const ids = ['PNK-1', 'RED-1', 'RED-2', 'RED-3'];
+  const unders = ['SEAL grey N5', ...ids.map((id) => `formula ${id}`)];
+  const written = (chosen: readonly number[]) =>
+    ids.reduce(
+      (all, id, n) => all.replace(new RegExp(`(formula ${id} [\\s\\S]*?undercoat ).*`), `$1${unders[chosen[n]!]}`),
+      text,
+    );
+  const told = (of: Book) =>
+    JSON.stringify(ids.map((id) => [hidingIn(of, of.find('formula', id)!), predictedIn(of, of.find('formula', id)!)]));
+  fc.assert(
+    fc.property(
+      fc.array(fc.tuple(fc.nat(3), fc.nat(unders.length - 1)), { minLength: 2, maxLength: 6 }),
+      fc.array(fc.nat(3), { maxLength: 3 }),
+      (edits, asked) => {
+        const chosen = [0, 1, 2, 1];
+        const edited = new Book();
+        putFits(edited, fitsOf(book));
+        edited.loaded.set(true);
+        for (const [which, under] of edits) {
+          chosen[which] = under;
+          edited.setFile(URI, written(chosen));
+          for (const n of asked) hidingIn(edited, edited.find('formula', ids[n]!)!);
+        }
+        const fresh = new Book();
+        putFits(fresh, fitsOf(book));
+        fresh.setFile(URI, written(chosen));
+        fresh.loaded.set(true);
+        expect(told(edited)).toBe(told(fresh));
+      },
+    ),
+    { numRuns: 12 },
+  );
 });
