@@ -18,7 +18,7 @@ import { escapeXml as text } from '../xml.ts';
 
 const STYLE = `
 :root { color-scheme: light; }
-@page { margin: 9mm 13mm; }
+@page { margin: 8mm 13mm; }
 body { font: .9rem/1.3 Georgia, 'Liberation Serif', serif; color: #000; background: #fff; max-width: 46rem; margin: 1.2rem auto; padding: 0 1rem; }
 h1 { font-size: 1.6rem; line-height: 1.15; margin: 0; }
 h2 { font-size: 1rem; margin: 1rem 0 .25rem; border-bottom: 2px solid #000; }
@@ -43,10 +43,10 @@ ul { margin: .2rem 0; padding-left: 1.1rem; }
 .cautions ul { columns: 2; column-gap: 1.5rem; }
 .cautions li { break-inside: avoid; }
 .grave { font-weight: bold; }
-.label { border: 2px solid #000; padding: .5rem .8rem; margin-top: .9rem; break-inside: avoid; display: grid; grid-template-columns: 2fr 1fr 1fr; gap: .3rem 1rem; font-size: .75rem; }
+.label { border: 2px solid #000; padding: .3rem .8rem .5rem; margin-top: .9rem; break-inside: avoid; display: grid; grid-template-columns: 2fr 1fr 1fr; gap: .15rem 1rem; font-size: .75rem; }
 .label strong { font-size: .95rem; }
-.label .fill { border-bottom: 1px solid #000; }
-section, table { break-inside: avoid; }
+.label .fill { border-bottom: 1px solid #000; min-height: 5mm; }
+section:not(:has(tr:nth-child(16))), table:not(:has(tr:nth-child(16))), tr, li { break-inside: avoid; } h2, thead { break-after: avoid; }
 @media print { html { font-size: 9.8pt; } body { margin: 0; max-width: none; padding: 0; line-height: 1.22; } h2 { margin-top: .45rem; } p { margin: .15rem 0; } td { padding-top: .1rem; padding-bottom: .1rem; } .lead { font-size: 1.2rem; } .label { margin-top: .6rem; } }
 @media (max-width: 34rem) { header { flex-direction: column; align-items: flex-start; gap: .4rem; } .weight { text-align: left; } .label { grid-template-columns: 1fr; } .cautions ul { columns: 1; } }
 `;
@@ -103,7 +103,7 @@ function pours(sheet: SheetAnswer, rows: readonly Row[], total: string | undefin
   const [first, second] = columns(sheet);
   const running = sheet.mode === 'running';
   return [
-    `<table><tr><th></th><th>toner</th><th></th><th class="n">${first}, g</th><th class="n">${second}, g</th></tr>`,
+    `<table><thead><tr><th></th><th>toner</th><th></th><th class="n">${first}, g</th><th class="n">${second}, g</th></tr></thead>`,
     ...rows.map((one) => line(sheet, one, sheet.names[one.toner] ?? '')),
     ...(total === undefined || running
       ? []

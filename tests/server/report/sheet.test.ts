@@ -123,6 +123,23 @@ describe('the printed sheet', () => {
   );
 });
 
+it('a long formula goes on over the pages without leaving one of them nearly empty', async () => {
+  const codes = Array.from({ length: 60 }, (_, n) => `T-${n}`);
+  const long = bookOf(
+    codes.map((code) => entry(`toner ${code} "${code}"`)).join('') +
+      entry('formula LONG "Long"', 'target weight 900 g', ...codes.map((code, n) => `toner ${code} ${n + 1}`)),
+  );
+  const browser = await chromium.launch({ executablePath: await findChromium(), args: ['--no-sandbox'] });
+  try {
+    const page = await browser.newPage();
+    await page.setContent(sheetHtml(sheet(long, subject(long, 'LONG'))));
+    const pdf = await page.pdf({ format: 'A4' });
+    expect(pdf.toString('latin1').match(/\/Type\s*\/Page\b/g)).toHaveLength(3);
+  } finally {
+    await browser.close();
+  }
+}, 30_000);
+
 it('as comma-separated values is quoted where a spreadsheet would slip', () => {
   const csv = sheetCsv(found());
   expect(csv.split('\r\n').slice(0, 4)).toEqual([
