@@ -160,12 +160,14 @@ export function correctFormula(
   const revised = revisedOf(book, changed, found.revised);
   const part = { ...revisedOf(book, changed, found.part), of: found.part.of };
   const cards = task.cards.map(({ id }) => id);
+  // words and figures from the same rounded value, so that they agree in the last digit
+  const before = rounded(found.before, 2);
   return {
     formula: recipe.id,
     standard: recipe.standard!.is,
     cards,
     state: paint.state,
-    before: rounded(found.before, 2),
+    before,
     cardNoise: rounded(found.cardNoise, 2),
     revised,
     part,
@@ -178,7 +180,7 @@ export function correctFormula(
       : null,
     doubt: found.doubt ? { ...found.doubt, dE00: rounded(found.doubt.dE00, 2) } : null,
     withToner: found.withToner ? withTonerOf(book, recipe, changed, found, cards) : null,
-    advice: adviceFor(found, cards.length),
+    advice: adviceFor({ ...found, before }, { revised, part }, cards.length),
     variant:
       found.take === 'coats'
         ? coatsVariant(book, recipe, found.midCoats!.coats, cards)
@@ -353,8 +355,12 @@ function revisedOf(
   };
 }
 
-function adviceFor(found: Correction, cards: number): string {
-  const { before, cardNoise, take, revised, part, doubt, coat } = found;
+function adviceFor(
+  found: Correction,
+  { revised, part }: Pick<CorrectAnswer, 'revised' | 'part'>,
+  cards: number,
+): string {
+  const { before, cardNoise, take, doubt, coat } = found;
   const off = `${cards === 1 ? 'the card is' : 'the cards are'} ${before.toFixed(1)} dE00 off`;
   if (doubt)
     return `Spray again before you change the formula: ${doubt.cards.join(' and ')} differ by ${doubt.dE00.toFixed(1)} dE00${doubt.geometry ? ` at ${doubt.geometry}` : ''}, more than the change is worth (${off}).`;
