@@ -147,8 +147,9 @@ export class ReviewPanel implements vscode.Disposable {
     const shownAs = git && typeof git !== 'string' && commit !== undefined ? git.toGitUri(file, commit) : file;
     const document = await vscode.workspace.openTextDocument(shownAs);
     const at = new vscode.Position(Math.min(line, document.lineCount) - 1, 0);
+    const open = vscode.window.visibleTextEditors.find((one) => one.document === document);
     await vscode.window.showTextDocument(document, {
-      viewColumn: vscode.ViewColumn.One,
+      viewColumn: open?.viewColumn ?? vscode.ViewColumn.One,
       selection: new vscode.Range(at, at),
     });
   }

@@ -130,12 +130,13 @@ export class Base {
   }
 
   private readonly indexed = ({ file: { uri } }: EntryCell): void => {
-    this.stale.add(uri);
+    // What was given stays as it is, whatever is typed.
+    if (!this.given.has(uri)) this.stale.add(uri);
     if (this.workspace.opened(uri)) this.quiet = false;
   };
 
   filesChanged(uris: readonly string[]): void {
-    for (const uri of uris) this.stale.add(uri);
+    for (const uri of uris) if (!this.given.has(uri)) this.stale.add(uri);
   }
 
   /** Returns whether anything is another than before. */
@@ -182,6 +183,8 @@ export class Base {
   }
 
   private async takeOver(): Promise<void> {
+    if (this.given.get(this.lockUri) === undefined) this.book.fits.set(this.shelf.book.fits.peek());
+    if (this.stale.size === 0) return;
     let since = performance.now();
     for (const uri of this.stale) {
       this.stale.delete(uri);
@@ -192,7 +195,6 @@ export class Base {
       await this.ports.pause();
       since = performance.now();
     }
-    if (this.given.get(this.lockUri) === undefined) this.book.fits.set(this.shelf.book.fits.peek());
     for (const uri of this.book.importsNamed())
       if (this.book.importedFile(uri) === undefined) await this.readBeside(uri);
     this.book.loaded.set(true);

@@ -1,6 +1,6 @@
 import { assert } from 'chai';
 import * as vscode from 'vscode';
-import { hoverText, placeOf, revert, show } from './documents.ts';
+import { hoverText, placeOf, show } from './documents.ts';
 import { test } from './runner.ts';
 import { until } from './until.ts';
 
@@ -16,6 +16,7 @@ const reviewTab = () =>
     .flatMap((group) => group.tabs)
     .find((tab) => tab.input instanceof vscode.TabInputWebview && tab.input.viewType.endsWith('pourbook.review'));
 
+/** Also to take an edit back, since the editor may have saved it meanwhile. */
 async function overtype(editor: vscode.TextEditor, was: string, is: string): Promise<void> {
   const from = placeOf(editor.document, was);
   const to = placeOf(editor.document, was, was.length);
@@ -56,7 +57,7 @@ test('Changes since the last commit are reviewed as paint, or it is said why not
   const tab = await until('the panel', reviewTab);
   assert.equal(tab.label, 'Review of the book');
   await vscode.window.tabGroups.close(tab);
-  await revert(editor);
+  await overtype(await show('samphire.pour'), 'toner BLK-1   1.75', 'toner BLK-1   1.25');
   await until('no line above any more', async () => (await linesAbove(document)).length === 0);
 });
 
@@ -69,5 +70,5 @@ test('The lines above formulas can be switched off', async () => {
   await settings.update('review.aboveFormulas', false, vscode.ConfigurationTarget.Workspace);
   await until('none any more', async () => (await linesAbove(editor.document)).length === 0);
   await settings.update('review.aboveFormulas', undefined, vscode.ConfigurationTarget.Workspace);
-  await revert(editor);
+  await overtype(await show('samphire.pour'), 'target weight 240 g', 'target weight 250 g');
 });
