@@ -3,6 +3,8 @@
  * they could be read as options.
  */
 import { type ExecFileException, execFile, spawn } from 'node:child_process';
+import { readFile } from 'node:fs/promises';
+import { resolve } from 'node:path';
 import { decodeBook } from '../book/decode.ts';
 import { isPassedOver } from '../book/folders.ts';
 import type { Source, SourceBytes, SourceFile } from '../review/source.ts';
@@ -14,11 +16,11 @@ const MOST_OUTPUT = 1 << 30;
 
 /** Runs git in a folder; returns what it wrote. @throws GitProblem with git's own words. */
 export function git(folder: string, args: readonly string[], input?: string): Promise<Buffer> {
-  return new Promise((resolve, reject) => {
+  return new Promise((done, reject) => {
     const options = { cwd: folder, encoding: 'buffer' as const, maxBuffer: MOST_OUTPUT, env: environment() };
     const child = execFile('git', ['--no-optional-locks', ...args], options, (error, stdout, stderr) => {
       if (error) reject(new GitProblem(problem(error, stderr)));
-      else resolve(stdout);
+      else done(stdout);
     });
     child.stdin?.on('error', () => {});
     child.stdin?.end(input ?? '');
@@ -63,6 +65,13 @@ export async function commitOf(folder: string, name: string): Promise<string> {
   }
 }
 
+/** Commits at which a shallow clone was cut off: git shows them without parents, as if all that they hold came with them. */
+export async function shallowEnds(root: string): Promise<ReadonlySet<string>> {
+  const path = await text(root, ['rev-parse', '--git-path', 'shallow']);
+  const listed = await readFile(resolve(root, path), 'utf8').catch(() => '');
+  return new Set(listed.split('\n').filter(Boolean));
+}
+
 export async function hasCommits(folder: string): Promise<boolean> {
   return git(folder, ['rev-parse', '--verify', '--quiet', 'HEAD']).then(
     () => true,
@@ -100,12 +109,12 @@ export async function treeOf(root: string, commit: string, below: string): Promi
 export function blobs(root: string, ids: Iterable<string>): Promise<Map<string, Buffer>> {
   const wanted = [...new Set(ids)];
   if (wanted.length === 0) return Promise.resolve(new Map());
-  return new Promise((resolve, reject) => {
+  return new Promise((done, reject) => {
     const child = spawn('git', ['--no-optional-locks', 'cat-file', '--batch'], { cwd: root, env: environment() });
     const chunks: Buffer[] = [];
     child.stdout.on('data', (chunk: Buffer) => chunks.push(chunk));
     child.on('error', (error: ExecFileException) => reject(new GitProblem(problem(error, Buffer.alloc(0)))));
-    child.on('close', () => resolve(unpacked(Buffer.concat(chunks))));
+    child.on('close', () => done(unpacked(Buffer.concat(chunks))));
     child.stdin.on('error', () => {});
     child.stdin.end(`${wanted.join('\n')}\n`);
   });

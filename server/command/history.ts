@@ -10,7 +10,7 @@ import { type PathPoint, pathPoint } from '../review/path.ts';
 import { type Review, review } from '../review/review.ts';
 import type { Source } from '../review/source.ts';
 import { openVersions } from '../review/versions.ts';
-import { blobs, commitOf, repositoryOf, sourceOfTree } from './git.ts';
+import { blobs, commitOf, repositoryOf, shallowEnds, sourceOfTree } from './git.ts';
 import { type Commit, commitsOf } from './log.ts';
 import { type CommonOptions, type Output, verb } from './verb.ts';
 
@@ -66,6 +66,7 @@ async function history(
   let shop = '';
   let known: Source = head;
   let shallow = false;
+  const ends = await shallowEnds(root);
   for (const commit of await commitsOf(root, from, below, { beside: true })) {
     if (steps.length >= limit) return { id: asked, shop, steps, cutOff: 'limit' };
     const [newer, now] = [known, entry];
@@ -73,7 +74,7 @@ async function history(
     const after = await sourceOfTree(root, below, commit.hash, commit.hash, known);
     known = after;
     if (commit.parents.length > 1 && (await isInAnotherParent(root, below, commit, entry, after))) continue;
-    const before = await parentOf(root, below, commit, after);
+    const before = ends.has(commit.hash) ? 'not here' : await parentOf(root, below, commit, after);
     if (before === 'not here') {
       shallow = true;
       continue;

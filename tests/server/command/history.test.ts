@@ -81,6 +81,34 @@ describe('history', () => {
     expect(subjects(await historyOf(made.folder, 'GUL-2'))).toEqual(['on the side', 'first']);
   });
 
+  it('goes through a merge of three branches; says where there is no commit yet', async () => {
+    const made = await repository(book());
+    for (const [branch, file, text] of [
+      ['one', 'rest.pour', black('12')],
+      ['two', 'a.pour', 'formula A "a"\n  toner WHT-1 1\n'],
+      ['three', 'b.pour', 'formula B "b"\n  toner WHT-1 1\n'],
+    ] as const) {
+      made.git('checkout', '-q', '-b', branch, 'main');
+      await made.commit(branch, { [file]: text });
+    }
+    made.git('checkout', '-q', 'main');
+    await made.commit('on main', { 'c.pour': 'formula C "c"\n  toner WHT-1 1\n' });
+    made.git('merge', '-q', '-m', 'octopus', 'one', 'two', 'three');
+    expect(subjects(await historyOf(made.folder, 'GUL-2'))).toEqual(['one', 'first']);
+    const found = JSON.parse((await pourbook(made.folder, 'bisect', 'GUL-2', 'share BLK-1 <= 10 %', '--json')).out);
+    expect(found).toMatchObject({ commit: { subject: 'one' }, merges: [{ subject: 'octopus' }] });
+    const unborn = await repository();
+    await unborn.write('book.pour', SHOP);
+    for (const args of [
+      ['history', 'GUL-2'],
+      ['bisect', 'GUL-2', 'total <= 1'],
+    ])
+      expect(await pourbook(unborn.folder, ...args)).toMatchObject({
+        code: 2,
+        err: expect.stringContaining('no commit yet'),
+      });
+  });
+
   it('of a reading; in a shallow clone; of nothing', async () => {
     const made = await repository(book());
     await made.commit('read again', { 'rest.pour': REST.replace('lab 45/0 50 0 0', 'lab 45/0 51 0 0') });
@@ -91,7 +119,9 @@ describe('history', () => {
     });
     const clone = await folderOf({});
     repositoryIn(clone).git('clone', '-q', '--depth', '1', `file://${made.folder}`, '.');
-    expect((await historyOf(clone, 'GUL-2')).steps).toHaveLength(1);
+    // What came with the commit at which the clone ends cannot be told from what was there before.
+    expect(await historyOf(clone, 'GUL-2')).toMatchObject({ steps: [], cutOff: 'shallow' });
+    expect((await pourbook(clone, 'history', 'GUL-2')).out).toMatch(/^The clone is shallow/);
   });
 });
 
