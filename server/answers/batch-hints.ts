@@ -5,7 +5,7 @@ import type { EntryCell } from '../book/cell.ts';
 import { type Cup, type CupPour, cupIn, isProblem, nextIn, type TooMuch, tooMuchIn } from '../book/cup.ts';
 import { toleranceFor } from '../book/entries/shop.ts';
 import { shopOf } from '../book/known.ts';
-import { type Rescue, rescuesIn, type Strayed } from '../book/rescue.ts';
+import { type Rescue, rescuesIn, type Strayed, strayedText } from '../book/rescue.ts';
 import { inSteps, type PouredRow, pouredRows, strayedNow } from './batch.ts';
 import { benchDifference } from './number.ts';
 import { plain } from './plain.ts';
@@ -64,8 +64,7 @@ function nextHint(book: Book, cup: Cup): Said {
   };
 }
 
-const predictedText = ({ dE00, plusMinus }: Strayed): string =>
-  `~${benchDifference(dE00)} ± ${benchDifference(plusMinus)} dE00 predicted`;
+const predictedText = (strayed: Strayed): string => `~${strayedText(strayed)} predicted`;
 
 const PREDICTED =
   'Predicted, not measured: dE00 at the worst angle under the main light. The ± is of the difference of two paints, with what half a step of the scale does; it is not that of a card.';

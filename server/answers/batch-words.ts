@@ -1,4 +1,5 @@
 /** Sentences of a batch that terminal and panel share. */
+import { strayedText } from '../book/rescue.ts';
 import type { BatchAnswer, Choice } from './batch.ts';
 
 const NAMES: Readonly<Record<Choice['kind'], string>> = {
@@ -9,9 +10,8 @@ const NAMES: Readonly<Record<Choice['kind'], string>> = {
   'start again': 'start again',
 };
 
-/** 0.9 ± 0.3 dE00 */
-export const strayedText = ({ predicted, plusMinus }: Pick<Choice, 'predicted' | 'plusMinus'>): string =>
-  predicted === null ? '' : `${predicted.toFixed(1)} ± ${(plusMinus ?? 0).toFixed(1)} dE00`;
+export const predictedText = ({ predicted, plusMinus }: Pick<Choice, 'predicted' | 'plusMinus'>): string =>
+  predicted === null ? '' : strayedText({ dE00: predicted, plusMinus: plusMinus ?? 0 });
 
 /** What is to be known of the pot life in a warm booth. */
 export const warmText = ({ booth, stated, when }: NonNullable<BatchAnswer['useByWarm']>): string =>
@@ -21,6 +21,6 @@ export const warmText = ({ booth, stated, when }: NonNullable<BatchAnswer['useBy
 export function choiceLine(choice: Choice): string {
   const { kind, total, removed, fits, late } = choice;
   const out = Number(removed) > 0 ? `, ${removed} g ${kind === 'start again' ? 'are lost' : 'out'}` : '';
-  const colour = choice.predicted === null ? '' : `, predicted ${strayedText(choice)}`;
+  const colour = choice.predicted === null ? '' : `, predicted ${predictedText(choice)}`;
   return `${NAMES[kind]}: ${total} g${out}${colour}${fits ? '' : '; more than the cup takes'}${late === null ? '' : `; not now: ${late}`}`;
 }

@@ -3,7 +3,7 @@ import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { tonerNamed } from '../book/known.ts';
 import { type BatchAnswer, showBatch } from './batch.ts';
-import { choiceLine, strayedText, warmText } from './batch-words.ts';
+import { choiceLine, predictedText, warmText } from './batch-words.ts';
 import type { PanelRow, PanelSection, PanelSheet } from './panel.ts';
 
 /** @throws Unanswerable when the batch cannot be followed. */
@@ -74,7 +74,7 @@ const waysOut = (batch: BatchAnswer): PanelSection[] =>
 
 function knownOf(batch: BatchAnswer): PanelSection[] {
   const lines = [
-    ...(batch.predicted === null ? [] : [`Predicted: ${strayedText(batch)} from the formula.`]),
+    ...(batch.predicted === null ? [] : [`Predicted: ${predictedText(batch)} from the formula.`]),
     ...(batch.evaporated ? [`${batch.evaporated} g evaporated: put as much reducer back, and close the lid.`] : []),
     ...batch.poured.flatMap(({ toner, stirred }) => (stirred === false ? [`${toner} was not stirred.`] : [])),
     ...(batch.useBy ? [`${batch.hardener ? 'Pot life ends' : 'Keeps until'} ${batch.useBy}.`] : []),

@@ -92,6 +92,10 @@ export interface Strayed {
   readonly plusMinus: number;
 }
 
+/** 0.9 ± 0.4 dE00: the ± is rounded up, so that it never says less doubt than there is, and never none. */
+export const strayedText = ({ dE00, plusMinus }: Strayed): string =>
+  `${dE00.toFixed(1)} ± ${Math.max(Math.ceil(plusMinus * 10 - 1e-9) / 10, 0.1).toFixed(1)} dE00`;
+
 type Differs = (mixture: readonly Amount[]) => Strayed | undefined;
 
 /**

@@ -5,7 +5,7 @@ import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
 import { type Cup, cupIn, isProblem, type TooMuch, tooMuchIn } from '../cup.ts';
 import { shopOf } from '../known.ts';
-import { type Rescue, rescuesIn } from '../rescue.ts';
+import { type Rescue, rescuesIn, strayedText } from '../rescue.ts';
 import { appended, type Check, finding, listed, quoted, removedLine } from './check.ts';
 
 export const overPoured: Check = {
@@ -61,7 +61,7 @@ function fixFor(cell: EntryCell, cup: Cup, over: readonly TooMuch[], rescue: Res
   const predicted =
     rescue.predicted === undefined
       ? ''
-      : `, predicted ${rescue.predicted.toFixed(1)} ± ${rescue.plusMinus!.toFixed(1)} dE00`;
+      : `, predicted ${strayedText({ dE00: rescue.predicted, plusMinus: rescue.plusMinus! })}`;
   const full = rescue.fits ? '' : ', more than the cup takes';
   const total = `${g(rescue.total)}${predicted}${full}`;
   const accepted = (): Edit[] =>

@@ -1,6 +1,6 @@
 /** A batch for a terminal: what comes next first, then the pours, then the ways out. */
 import type { BatchAnswer, Choice } from '../../answers/batch.ts';
-import { choiceLine, strayedText, warmText } from '../../answers/batch-words.ts';
+import { choiceLine, predictedText, warmText } from '../../answers/batch-words.ts';
 import { table } from './table.ts';
 
 export function batchText(batch: BatchAnswer): string {
@@ -40,7 +40,7 @@ function stateText(batch: BatchAnswer): string {
     return `Closed ${batch.closed.when}${batch.closed.by ? ` by ${batch.closed.by}` : ''}, ${batch.inCup} g.`;
   if (batch.next)
     return `Next: pour ${batch.next.toner} until the scale shows ${batch.next.cumulative} g (${batch.next.grams} g). In the cup: ${batch.inCup} g.`;
-  const colour = batch.predicted === null ? '' : ` Predicted: ${strayedText(batch)} from the formula.`;
+  const colour = batch.predicted === null ? '' : ` Predicted: ${predictedText(batch)} from the formula.`;
   return `All in: ${batch.inCup} g.${colour}`;
 }
 
