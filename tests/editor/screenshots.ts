@@ -90,8 +90,8 @@ async function takePanelPictures(page: Page): Promise<void> {
   await sheet.locator('tr').first().waitFor();
   await sheet.locator('#number').fill('80');
   await sheet.locator('h2', { hasText: 'Colour, 80.0 g' }).waitFor();
-  for (const box of ['#tick-0-0', '#tick-0-1', '#tick-1-0']) {
-    await sheet.locator(box).focus();
+  for (const name of [/^SEAL-W/, /^SEAL-K/, /^WB-R20/, /^GRN-2/]) {
+    await sheet.getByRole('checkbox', { name }).first().focus();
     await page.keyboard.press('Space');
   }
   await sheet.locator('#next', { hasText: 'ALU-C until the scale shows 51.0 g' }).waitFor();
