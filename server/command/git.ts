@@ -72,6 +72,22 @@ export async function shallowEnds(root: string): Promise<ReadonlySet<string>> {
   return new Set(listed.split('\n').filter(Boolean));
 }
 
+/** Where the folder lies and what the names stand for, by one process; nothing where any of it needs a closer look. */
+export async function placeAndCommits(
+  folder: string,
+  names: readonly string[],
+): Promise<{ readonly root: string; readonly below: string; readonly commits: readonly string[] } | undefined> {
+  if (!names.every((name) => /^[\w./~@{}-]+$/.test(name) && !name.startsWith('-'))) return undefined;
+  const args = ['rev-parse', '--show-toplevel', '--show-prefix', ...names.map((name) => `${name}^{commit}`)];
+  const lines = await text(folder, args).then(
+    (said) => said.split('\n'),
+    () => [],
+  );
+  const [root, below, ...commits] = lines;
+  const all = commits.length === names.length && commits.every((commit) => /^[0-9a-f]{40,64}$/.test(commit));
+  return all ? { root: root!, below: below!, commits } : undefined;
+}
+
 export async function hasCommits(folder: string): Promise<boolean> {
   return git(folder, ['rev-parse', '--verify', '--quiet', 'HEAD']).then(
     () => true,

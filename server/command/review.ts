@@ -5,7 +5,7 @@ import { LOCK_NAME } from '../book/optics/lock-name.ts';
 import { FAIL_ON, type FailOn } from '../review/fail.ts';
 import type { CommitHead, Source } from '../review/source.ts';
 import { sourceOfFolder } from './folder-source.ts';
-import { commitOf, mergeBase, repositoryOf, sourceOfTree, sourcesOfTrees } from './git.ts';
+import { commitOf, mergeBase, placeAndCommits, repositoryOf, sourceOfTree, sourcesOfTrees } from './git.ts';
 import { type Commit, commitsOf } from './log.ts';
 import { NoBook } from './pour-files.ts';
 import { FORMATS } from './review-formats.ts';
@@ -60,11 +60,7 @@ async function compared(output: Output, options: Options, base: string, head: st
   if (!isFolder(folder))
     throw new NoBook(`There is no folder ${options.book}. Name the folder of the book with --book.`);
   const { from, to, fork } = head === undefined ? rangeOf(base) : { from: base, to: head, fork: false };
-  const [{ root, below }, named, last] = await allInOrder([
-    repositoryOf(folder),
-    commitOf(folder, from),
-    to === undefined ? Promise.resolve(undefined) : commitOf(folder, to),
-  ]);
+  const { root, below, named, last } = await resolved(folder, from, to);
   const first = fork && last !== undefined ? await mergeBase(folder, named, last) : named;
   const range = `${first}..${last ?? 'HEAD'}`;
   const [[before, after], commits] = await allInOrder([
@@ -81,6 +77,18 @@ async function compared(output: Output, options: Options, base: string, head: st
       `Neither version holds a .pour file${below ? ` in ${below}` : ''}. Name the folder of the book with --book.`,
     );
   return { before: before!, after: after!, commits: headsOf(commits) };
+}
+
+/** The closer look tells what is wrong with a name or the folder. */
+async function resolved(folder: string, from: string, to: string | undefined) {
+  const quick = await placeAndCommits(folder, to === undefined ? [from] : [from, to]);
+  if (quick) return { root: quick.root, below: quick.below, named: quick.commits[0]!, last: quick.commits[1] };
+  const [{ root, below }, named, last] = await allInOrder([
+    repositoryOf(folder),
+    commitOf(folder, from),
+    to === undefined ? Promise.resolve(undefined) : commitOf(folder, to),
+  ]);
+  return { root, below, named, last };
 }
 
 /** The commits that changed the book itself. */

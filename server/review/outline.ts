@@ -13,6 +13,8 @@ export interface Part extends Slice {
   readonly id: string | undefined;
   /** The formula of a card or batch, the toner of a let-down. */
   readonly of: string | undefined;
+  /** The formulas that a formula or variant has as coloured undercoats. */
+  readonly onto: readonly string[];
 }
 
 export interface OutlineFile {
@@ -47,47 +49,57 @@ export class Outline {
   }
 
   withId(id: string): readonly Part[] {
-    this.ids ??= this.indexed(({ id }) => (id === undefined ? NO_KEYS : [id]));
+    this.ids ??= this.by(({ id }) => id);
     return this.ids.get(id) ?? [];
   }
 
   /** Variants of a formula and what was done with it: its cards and batches. */
   of(id: string): readonly Part[] {
-    this.below ??= this.indexed(({ kind, id, of }) => {
-      if (kind === 'variant') return id ? [id.slice(0, Math.max(0, id.lastIndexOf('/')))] : NO_KEYS;
-      return of === undefined ? NO_KEYS : [of];
-    });
+    this.below ??= this.by(({ kind, id, of }) =>
+      kind === 'variant' ? id?.slice(0, Math.max(0, id.lastIndexOf('/'))) : of,
+    );
     return this.below.get(id) ?? [];
   }
 
   /** Formulas and variants that have this one as their coloured undercoat. */
   over(id: string): readonly Part[] {
-    this.onto ??= this.indexed(({ text }) =>
-      // Only the few entries in which the word stands below the head are searched.
-      text.includes('formula', 'formula'.length) ? [...text.matchAll(COLOURED)].map((line) => line[1]!) : NO_KEYS,
-    );
+    this.onto ??= this.indexed((part) => part.onto);
     return this.onto.get(id) ?? [];
   }
 
   /** Entries with a word that is this id; a few too many (the word of a note) do no harm. */
   mentioning(id: string): readonly Part[] {
-    this.mentions ??= this.indexed((part) => (part.kind === 'reading' ? NO_KEYS : new Set(atomsOf(part))));
+    this.mentions ??= this.indexed((part) => (part.kind === 'reading' ? NO_KEYS : [...new Set(atomsOf(part))]));
     return this.mentions.get(id) ?? [];
   }
 
-  private indexed(keys: (part: Part) => Iterable<string>): Map<string, Part[]> {
+  private by(key: (part: Part) => string | undefined): Map<string, Part[]> {
     const found = new Map<string, Part[]>();
     for (const { parts } of this.files.values()) {
       for (const part of parts) {
-        for (const key of keys(part)) {
-          const list = found.get(key);
-          if (list) list.push(part);
-          else found.set(key, [part]);
-        }
+        const own = key(part);
+        if (own !== undefined) put(found, own, part);
       }
     }
     return found;
   }
+
+  private indexed(keys: (part: Part) => readonly string[]): Map<string, Part[]> {
+    const found = new Map<string, Part[]>();
+    for (const { parts } of this.files.values()) {
+      for (const part of parts) {
+        const own = keys(part);
+        if (own.length > 0) for (const key of own) put(found, key, part);
+      }
+    }
+    return found;
+  }
+}
+
+function put(found: Map<string, Part[]>, key: string, part: Part): void {
+  const list = found.get(key);
+  if (list) list.push(part);
+  else found.set(key, [part]);
 }
 
 const COLOURED = /^[ \t]+undercoat[ \t]+formula[ \t]+(\S+)/gm;
@@ -116,5 +128,9 @@ function outline({ id, text }: SourceFile, earlier: OutlineFile | undefined): Ou
 
 function part({ text, side }: Slice): Part {
   const [, kind, id, rest] = HEAD.exec(text) ?? [];
-  return { text, side, kind, id: id?.normalize('NFC'), of: rest && OF.exec(rest)?.[1]?.normalize('NFC') };
+  const of = rest && OF.exec(rest)?.[1]?.normalize('NFC');
+  // Only the few entries in which the word stands below the head are searched.
+  const names = text.includes('formula', 'formula'.length) && (kind === 'formula' || kind === 'variant');
+  const onto = names ? [...text.matchAll(COLOURED)].map((line) => line[1]!) : NO_KEYS;
+  return { text, side, kind, id: id?.normalize('NFC'), of, onto };
 }
