@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process';
 import { cp, mkdir, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -129,7 +130,7 @@ async function takeReviewPictures(page: Page): Promise<void> {
 const place = await mkdtemp(join(tmpdir(), 'pourbook-pictures-'));
 const workspace = join(place, 'Saltmarsh Coachworks');
 await cp(join(root, 'samples/book'), workspace, { recursive: true });
-await cp(join(root, 'samples/optics.lock'), join(workspace, 'optics.lock'));
+execFileSync(process.execPath, [join(root, 'dist/pourbook.cjs'), 'fit', '--write', '--book', workspace]);
 commitAll(workspace);
 await mkdir(join(place, 'profile'));
 await mkdir(pictures, { recursive: true });

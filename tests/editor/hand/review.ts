@@ -22,7 +22,7 @@ const withGit: HandTest = {
     const rows = review.locator('button.row');
     await rows.first().waitFor();
     assert.match((await rows.first().textContent()) ?? '', /^SAM-31 approved needs a spray-out/);
-    assert.equal(await rows.first().getAttribute('aria-current'), 'true');
+    await review.locator('button.row[aria-current=true]', { hasText: 'SAM-31' }).waitFor();
     await review.getByRole('heading', { name: 'SAM-31 Samphire Green' }).waitFor();
     await review.getByRole('cell', { name: '43.2', exact: true }).first().waitFor();
 

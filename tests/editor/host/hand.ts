@@ -1,4 +1,4 @@
-import type { FrameLocator, Page } from 'playwright-core';
+import type { FrameLocator, Locator, Page } from 'playwright-core';
 
 // What a hand does in the workbench, for pictures and for what an extension cannot do by itself: press and read in a panel.
 
@@ -20,14 +20,31 @@ export async function goTo(page: Page, file: string, text: string, plus = 1): Pr
   await page.keyboard.press('Control+P');
   await choose(page, file, file);
   await page.locator(`.tab.active[data-resource-name="${file}"]`).waitFor();
-  await page.locator('.monaco-editor.focused').waitFor();
+  await page.locator('.quick-input-widget').waitFor({ state: 'hidden' });
+  await page.locator('.editor-instance .monaco-editor.focused').waitFor();
   await page.keyboard.press('Control+Home');
-  await page.keyboard.press('Control+F');
+  const find = await openFind(page);
   await page.keyboard.type(text);
-  await page.locator('.find-widget .matchesCount', { hasText: / of / }).waitFor();
+  await find.locator('.matchesCount', { hasText: / of / }).waitFor();
   await page.keyboard.press('Escape'); // closes the search and leaves its find selected
   await page.keyboard.press('ArrowLeft');
   for (let step = 0; step < plus; step++) await page.keyboard.press('ArrowRight');
+}
+
+/** On a busy machine the editor may not have the keyboard yet when the key is pressed. */
+async function openFind(page: Page): Promise<Locator> {
+  const find = page.locator('.editor-instance .find-widget.visible');
+  for (let tries = 0; tries < 5; tries++) {
+    await page.keyboard.press('Control+F');
+    const opened = await find.waitFor({ timeout: 4000 }).then(
+      () => true,
+      () => false,
+    );
+    if (opened) break;
+    await page.locator('.editor-instance .view-lines').first().click();
+    await page.keyboard.press('Control+Home');
+  }
+  return find;
 }
 
 /** Types over a text of the book. */
