@@ -44,11 +44,11 @@ function start(): void {
   script.runInThisContext()(createRequire(PROGRAM), PROGRAM, dirname(PROGRAM));
 }
 
-/** One file for each verb, since each needs another part of the program; nothing where there is no place for it. */
+/** One file for each verb, since each needs another part of the program, and for each Node; nothing where there is no place for it. */
 function keptFile(): string | undefined {
   const folder = cacheFolder();
   if (!folder || !/^[a-z-]{1,20}$/.test(verb)) return undefined;
-  return join(folder, 'pourbook', `${verb}-${digest(PROGRAM).toString('hex', 0, 8)}.compiled`);
+  return join(folder, 'pourbook', `${verb}-${digest(PROGRAM, process.version).toString('hex', 0, 8)}.compiled`);
 }
 
 function digest(...of: (string | Buffer)[]): Buffer {
