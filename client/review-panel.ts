@@ -239,7 +239,7 @@ button.row[aria-current=true] { background: var(--vscode-list-inactiveSelectionB
 .row b { font-weight: 600; } .row .status, .note, .same { color: var(--vscode-descriptionForeground); }
 .callout { border-left: 3px solid var(--vscode-foreground); padding-left: .6rem; font-weight: 600; }
 .row .line, .row .callout { grid-column: 1 / -1; } .row .callout { border: 0; padding: 0; font-size: .95em; }
-table { border-collapse: collapse; font-variant-numeric: tabular-nums; }
+table { border-collapse: collapse; font-variant-numeric: tabular-nums; } table + table { margin-top: 1rem; }
 th { text-align: left; font-weight: normal; font-style: italic; } th, td { padding: .15rem 1rem .15rem 0; vertical-align: top; }
 td { border-top: 1px solid var(--vscode-widget-border, transparent); } tr.marked td { font-weight: 600; }
 .n { text-align: right; } td:first-child { white-space: nowrap; }
