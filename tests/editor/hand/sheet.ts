@@ -10,6 +10,12 @@ async function closePanel(page: Page): Promise<void> {
   await page.locator('iframe.webview').waitFor({ state: 'detached' });
 }
 
+/** A file that is still being reverted would be asked about when its editor is closed. */
+async function revert(page: Page): Promise<void> {
+  await command(page, 'File: Revert File');
+  await page.locator('.tab.dirty').waitFor({ state: 'detached' });
+}
+
 /** What the line with the next figure says, as soon as it says it. */
 const says = (sheet: FrameLocator, text: string | RegExp): Promise<void> =>
   sheet.getByRole('status').filter({ hasText: text }).waitFor();
@@ -48,7 +54,7 @@ export const sheetTests: readonly HandTest[] = [
       await command(page, OPEN);
       await panelOf(page).getByRole('heading', { name: 'Samphire Green' }).waitFor();
       await page.locator('.monaco-editor .view-lines').first().click();
-      await command(page, 'File: Revert File');
+      await revert(page);
       await closePanel(page);
     },
   },
@@ -91,7 +97,7 @@ export const sheetTests: readonly HandTest[] = [
       await page.keyboard.type('\npoured ALU-C 18.0 g');
       await sheet.getByRole('heading', { name: 'Ways out' }).waitFor();
       await says(sheet, 'Too much is in the cup. If it stays: BLK-1 until the scale shows 52.5 g');
-      await command(page, 'File: Revert File');
+      await revert(page);
       await closePanel(page);
     },
   },
