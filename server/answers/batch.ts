@@ -184,8 +184,8 @@ const choiceOf = (rescue: Rescue, g: (grams: Rational) => string): Choice => ({
 });
 
 const strayedOf = (strayed: Strayed | undefined): { predicted: number | null; plusMinus: number | null } => ({
-  predicted: strayed ? rounded(strayed.dE00, 2) : null,
-  plusMinus: strayed ? rounded(strayed.plusMinus, 2) : null,
+  predicted: strayed ? rounded(strayed.dE00) : null,
+  plusMinus: strayed ? rounded(strayed.plusMinus) : null,
 });
 
 export const strayedNow = (book: Book, cup: Cup): Strayed | undefined => differenceIn(book, cup)?.(cup.content.colour);

@@ -92,9 +92,14 @@ export interface Strayed {
   readonly plusMinus: number;
 }
 
-/** 0.9 ± 0.4 dE00: the ± is rounded up, so that it never says less doubt than there is, and never none. */
-export const strayedText = ({ dE00, plusMinus }: Strayed): string =>
-  `${dE00.toFixed(1)} ± ${Math.max(Math.ceil(plusMinus * 10 - 1e-9) / 10, 0.1).toFixed(1)} dE00`;
+/**
+ * 0.9 ± 0.4 dE00: the ± is rounded up, so that it never says less doubt than there is, and never none. Both are first taken to the
+ * ten-thousandth to which JSON gives them, so that every view of one figure ends at the same tenth.
+ */
+export function strayedText({ dE00, plusMinus }: Strayed): string {
+  const doubt = Math.max(Math.ceil(Number(plusMinus.toFixed(4)) * 10 - 1e-9) / 10, 0.1);
+  return `${Number(dE00.toFixed(4)).toFixed(1)} ± ${doubt.toFixed(1)} dE00`;
+}
 
 type Differs = (mixture: readonly Amount[]) => Strayed | undefined;
 

@@ -98,7 +98,7 @@ function fixFor(cell: EntryCell, cup: Cup, over: readonly TooMuch[], rescue: Res
       };
     case 'start again':
       return {
-        title: `Start again: ${g(rescue.total)}, ${g(rescue.removed)} are lost`,
+        title: `Start again: ${g(rescue.total)}, ${g(rescue.removed)} are lost${predicted}`,
         edits: [
           ...cup.content.pours.flatMap((pour) => (pour.kind === 'leftover' ? [] : [removedLine(cell, pour.line)])),
           note(`${what} over: ${g(rescue.removed)} thrown away, started again.`),

@@ -3,12 +3,16 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
 import { showBatch } from '../../../server/answers/batch.ts';
 import { batchHints } from '../../../server/answers/batch-hints.ts';
+import { predictedText } from '../../../server/answers/batch-words.ts';
+import { rounded } from '../../../server/answers/number.ts';
 import { show } from '../../../server/answers/show.ts';
 import { subject } from '../../../server/answers/subject.ts';
 import { Book } from '../../../server/book/book.ts';
+import { findingsIn } from '../../../server/book/findings.ts';
 import type { Learned } from '../../../server/book/optics/learn.ts';
 import { readLock } from '../../../server/book/optics/lock.ts';
 import { fitsOf, learnBook, putFits } from '../../../server/book/optics/optics.ts';
+import { strayedText } from '../../../server/book/rescue.ts';
 import { entry } from './entry.ts';
 
 const folder = new URL('../../../samples/book/', import.meta.url);
@@ -82,4 +86,27 @@ it('a full cup is predicted against the formula, hardener and reducer apart', ()
   expect(thinned).toMatchObject({ predicted: plain.predicted, plusMinus: plain.plusMinus });
   const tinted = shown(entry('batch E of SAM-31/dark', 'make 80 g', ...pours, 'tinted BLK-1 0.8 g'), 'E');
   expect(tinted.predicted!).toBeGreaterThan(2);
+});
+
+it.each([
+  ['solid', SOLID + entry('', 'poured S-WHT 62.6 g', 'poured S-BLK 2.4 g').slice(1), 'S'],
+  ['effect', EFFECT + entry('', 'poured GRN-2 33.2 g', 'poured ALU-C 18.0 g').slice(1), 'E'],
+])('says the same of each way out of a %s over-pour in its finding as in its answer', (_, text, id) => {
+  const book = bookWith(text);
+  const cell = subject(book, id, ['batch']);
+  const fixes = findingsIn(book, cell).find((one) => one.code === 'over-poured')!.fixes!;
+  const { choices } = showBatch(book, cell);
+  expect(choices.length).toBeGreaterThan(3);
+  expect(fixes.map(({ title }) => /predicted [\d.]+ ± [\d.]+ dE00/.exec(title)?.[0])).toEqual(
+    choices.map((choice) => `predicted ${predictedText(choice)}`),
+  );
+});
+
+it('rounds a prediction once, whether it comes from the cup or from JSON', () => {
+  for (const dE00 of [0.4462, 0.44996, 0.449961, 0.05, 0.95]) {
+    for (const plusMinus of [0.3004, 0.30001, 0.29996, 0.02]) {
+      const json = { predicted: rounded(dE00), plusMinus: rounded(plusMinus) };
+      expect(predictedText(json)).toBe(strayedText({ dE00, plusMinus }));
+    }
+  }
 });
