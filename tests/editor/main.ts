@@ -123,11 +123,14 @@ async function byHand(
   run: Parameters<NonNullable<EditorHost['open']>>[0],
 ): Promise<void> {
   if (!host.open) return say('  panels were not tried: a desktop window has no page that can be driven');
-  const editor = await host.open(run);
-  try {
-    tell(await runByHand(editor.page, [...reviewTests(kind), ...sheetTests]));
-  } finally {
-    await editor.close();
+  // A window for each panel: what one leaves behind is not in the way of the other.
+  for (const tests of [reviewTests(kind), sheetTests]) {
+    const editor = await host.open(run);
+    try {
+      tell(await runByHand(editor.page, tests));
+    } finally {
+      await editor.close();
+    }
   }
 }
 
