@@ -4,14 +4,16 @@ import type { EntryCell } from '../book/cell.ts';
 import { type Cup, type CupPour, comingIn, cupIn, isProblem, leftoverAmounts } from '../book/cup.ts';
 import { wallTime } from '../book/entries/time.ts';
 import { moment, shopOf, systemNamed } from '../book/known.ts';
+import { together } from '../book/materials.ts';
 import { hasHardener, potLifeOf } from '../book/pot-life.ts';
 import { recipeNamed, recipeSystem } from '../book/recipe.ts';
 import { differenceIn, growthOf, type Rescue, rescuesIn, type Strayed } from '../book/rescue.ts';
-import { decimal, placesOf, type Rational, zero } from '../exact/rational.ts';
+import { decimal, placesOf, type Rational, rational, zero } from '../exact/rational.ts';
 import { useLeftover } from '../paint/leftover.ts';
 import { useBy } from '../paint/ready.ts';
 import { deviations, type RecoveryKind } from '../paint/recovery.ts';
 import { pourSheet } from '../paint/weights.ts';
+import { type CostAnswer, costAnswer, type StockAnswer, stockAnswer } from './cost.ts';
 import { rounded } from './number.ts';
 import { plain } from './plain.ts';
 import { timeText } from './ready.ts';
@@ -82,6 +84,10 @@ export interface BatchAnswer {
   readonly plusMinus: number | null;
   readonly leftover: LeftoverShown | null;
   readonly evaporated: string | null;
+  /** Of what was poured so far, tints, hardener and reducer too: what is left of another batch was paid for then. */
+  readonly cost: CostAnswer;
+  /** What was poured and is still to come takes from the shelf; of lots that the batch names, from those. */
+  readonly stock: readonly StockAnswer[];
   readonly undercoat: UndercoatSheet | null;
   readonly mixed: { readonly when: string; readonly by: string | null } | null;
   readonly closed: { readonly when: string; readonly by: string | null } | null;
@@ -139,6 +145,7 @@ export function showBatch(book: Book, cell: EntryCell, now?: number): BatchAnswe
     ...(next || cup.source === 'pours' ? { predicted: null, plusMinus: null } : strayedOf(strayedNow(book, cup))),
     leftover: leftoverOf(book, cup),
     evaporated: evaporatedIn(cup),
+    ...moneyAndStock(book, cup, coming),
     undercoat: recipe ? undercoatSheet(book, recipe, cup.target, cup.step) : null,
     mixed: batch.mixed ? { when: batch.mixed.when, by: batch.mixed.by ?? null } : null,
     closed: batch.closed ? { when: batch.closed.when, by: batch.closed.by ?? null } : null,
@@ -215,6 +222,16 @@ function leftoverOf(book: Book, cup: Cup): LeftoverShown | null {
 function evaporatedIn(cup: Cup): string | null {
   const last = cup.content.weighings.at(-1);
   return last?.evaporated ? inSteps(cup)(last.lost) : null;
+}
+
+/** Paint that was taken out of the cup, or thrown away, was paid for and taken from the shelf as well. */
+function moneyAndStock(book: Book, { content, step, batch }: Cup, coming: readonly Addition[]) {
+  const poured = together(content.pours.filter(({ kind, grams }) => kind !== 'leftover' && grams.gt(0)));
+  const next = coming.map(({ toner, grams }) => ({ code: toner, grams: rational(grams) }));
+  return {
+    cost: costAnswer(book, [{ amounts: poured }]),
+    stock: stockAnswer(book, together(poured, next), placesOf(step), batch.lots),
+  };
 }
 
 /** Times without a zone of their own are the shop's, so what is shown is, too. */

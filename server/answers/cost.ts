@@ -62,12 +62,20 @@ export interface StockAnswer {
   readonly mixesLots: boolean;
 }
 
-/** Of every toner whose stock is kept. Lots are used in the order in which the book lists them. */
-export function stockAnswer(book: Book, amounts: readonly Amount[], places: number): StockAnswer[] {
+/**
+ * Of every toner whose stock is kept. Lots are used in the order in which the book lists them.
+ * @param recorded lots that are known to have been used, by toner: nothing is taken from another
+ */
+export function stockAnswer(
+  book: Book,
+  amounts: readonly Amount[],
+  places: number,
+  recorded?: ReadonlyMap<string, string>,
+): StockAnswer[] {
   const stock = amounts.flatMap(({ code }): StockedLot[] => {
-    const material = materialNamed(book, code);
-    return (material?.lots ?? []).flatMap(({ lot, stock }) => {
-      const grams = stock?.grams ?? (stock?.millilitres && material?.density?.mul(stock.millilitres));
+    const lots = (materialNamed(book, code)?.lots ?? []).filter(({ lot }) => lot === (recorded?.get(code) ?? lot));
+    return lots.flatMap(({ lot, stock }) => {
+      const grams = stock?.grams ?? (stock?.millilitres && materialNamed(book, code)?.density?.mul(stock.millilitres));
       return grams ? [{ code, lot, grams }] : [];
     });
   });

@@ -1,6 +1,7 @@
 /** A batch for a terminal: what comes next first, then the pours, then the ways out. */
 import type { BatchAnswer, Choice } from '../../answers/batch.ts';
 import { choiceLine, predictedText, warmText } from '../../answers/batch-words.ts';
+import { costText, stocksText, takenText } from './mix.ts';
 import { table } from './table.ts';
 
 export function batchText(batch: BatchAnswer): string {
@@ -28,9 +29,20 @@ export function batchText(batch: BatchAnswer): string {
   if (batch.evaporated) lines.push(`${batch.evaporated} g evaporated: put as much reducer back, and close the lid.`);
   if (batch.choices.length > 0) lines.push('', 'Ways out:', ...batch.choices.flatMap(choiceText));
   if (batch.leftover) lines.push('', ...leftoverText(batch.leftover));
+  const money = moneyText(batch);
+  if (money.length > 0) lines.push('', ...money);
   if (batch.useBy) lines.push('', `${batch.hardener ? 'Pot life ends' : 'Keeps until'} ${batch.useBy}.`);
   if (batch.useByWarm) lines.push(warmText(batch.useByWarm));
   return lines.join('\n');
+}
+
+/** A closed batch may be counted in the stock of the book already, so only what it took is said. */
+function moneyText({ cost, stock, closed }: BatchAnswer): string[] {
+  const taken = takenText(stock);
+  return [
+    ...costText(cost, 'what was poured'),
+    ...(closed ? (taken === '' ? [] : [`Taken from the shelf: ${taken}.`]) : stocksText(stock)),
+  ];
 }
 
 const signed = (off: string): string => (off.startsWith('-') || Number(off) === 0 ? off : `+${off}`);

@@ -142,6 +142,14 @@ export function costText(cost: CostAnswer, what = 'the colour'): string[] {
   return [`Cost of ${what}: ${least}${money(cost.sums)}${per.length > 0 ? ` (${per.join(', ')})` : ''}${without}.`];
 }
 
+/** `GRN-2 B-4620 49.4 g`, lot by lot. */
+export const takenText = (stock: readonly StockAnswer[]): string =>
+  stock
+    .flatMap(({ toner, from }) =>
+      from.filter(({ grams }) => Number(grams) > 0).map((one) => `${toner} ${one.lot} ${one.grams} g`),
+    )
+    .join(', ');
+
 /** What runs out or mixes lots, then what is left on the shelf. */
 export function stocksText(stock: readonly StockAnswer[]): string[] {
   const left = stock.flatMap(({ toner, from }) => from.map((one) => `${toner} ${one.lot} ${one.left} g`));

@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { showBatch } from '../../../server/answers/batch.ts';
 import { subject } from '../../../server/answers/subject.ts';
+import { batchText } from '../../../server/report/text/batch.ts';
 import { bookOf } from '../book/marked.ts';
 import { entry } from './entry.ts';
 
@@ -252,5 +253,67 @@ describe('a leftover', () => {
 
   it('that leads back to its own batch does not hang', () => {
     expect(shown(batch('from leftover B 35 g')).inCup).toBe('0.0');
+  });
+});
+
+describe('cost and stock of a batch', () => {
+  const toner = (id: string, ...lines: string[]) =>
+    entry(`toner ${id} "${id}"`, 'system WB', 'density 1 g/ml', ...lines);
+  const shop = (...last: string[]) =>
+    bookOf(
+      SAMPHIRE.slice(0, SAMPHIRE.indexOf('toner GRN-2 "')) +
+        toner('GRN-2', 'price 10 EUR/kg', 'lot A-1 stock 30 g', 'lot A-2 stock 500 g') +
+        toner('ALU-C', 'price 20 EUR/kg', 'lot B-1 stock 18 g') +
+        toner('BLK-1', 'price 30 EUR/kg') +
+        toner('BND-0', 'lot D-1 stock 100 g') +
+        entry('batch A of SAM-31', 'make 120 g', 'poured GRN-2 49.4 g', 'closed 2026-10-02T10:05', 'lot GRN-2 A-2') +
+        last.join(''),
+    );
+  const money = (id: string, ...last: string[]) => {
+    const book = shop(...last);
+    return showBatch(book, subject(book, id, ['batch']));
+  };
+  const open = (...lines: string[]) => money('B', batch('poured GRN-2 33.2 g', 'poured ALU-C 17.3 g', ...lines));
+
+  it('costs what was poured, and takes what is still to come from the shelf, too', () => {
+    // By hand: 33.2 g at 10 EUR/kg and 17.3 g at 20 EUR/kg.
+    expect(open().cost).toMatchObject({ sums: [{ currency: 'EUR', amount: '0.68' }], unpriced: [] });
+    expect(open().stock).toEqual([
+      {
+        ...{ toner: 'GRN-2', needed: '33.2', short: null, mixesLots: true },
+        from: [
+          { lot: 'A-1', grams: '30.0', left: '0.0' },
+          { lot: 'A-2', grams: '3.2', left: '496.8' },
+        ],
+      },
+      {
+        ...{ toner: 'ALU-C', needed: '17.3', short: null, mixesLots: false },
+        from: [{ lot: 'B-1', grams: '17.3', left: '0.7' }],
+      },
+      {
+        ...{ toner: 'BND-0', needed: '28.2', short: null, mixesLots: false },
+        from: [{ lot: 'D-1', grams: '28.2', left: '71.8' }],
+      },
+    ]);
+    expect(batchText(open())).toContain('Cost of what was poured: 0.68 EUR.');
+    expect(batchText(open())).toContain('Stock: GRN-2 comes from more than one lot (A-1 30.0 g, A-2 3.2 g)');
+    expect(batchText(open('tinted ALU-C 2 g'))).toContain('Stock: ALU-C runs out, 1.3 of 19.3 g are missing.');
+  });
+
+  it('takes from the lot that the batch names, and has paid for what is left of another batch', () => {
+    expect(open('lot GRN-2 A-2').stock[0]).toMatchObject({ from: [{ lot: 'A-2', grams: '33.2', left: '466.8' }] });
+    const closed = money('A');
+    expect(closed.stock).toMatchObject([{ toner: 'GRN-2', needed: '49.4', from: [{ lot: 'A-2', grams: '49.4' }] }]);
+    expect(batchText(closed)).toContain('Taken from the shelf: GRN-2 A-2 49.4 g.');
+    expect(batchText(closed)).not.toContain('Stock after it');
+    const onto = money('B', batch('from leftover A 20 g'));
+    expect(onto.cost).toMatchObject({ sums: [], unpriced: [] });
+    expect(onto.stock[0]).toMatchObject({ toner: 'GRN-2', needed: '13.2' });
+  });
+
+  it('is a lower bound where a price is missing', () => {
+    const { cost } = open('poured BLK-1 1.3 g', 'poured BND-0 28.2 g');
+    expect(cost).toMatchObject({ sums: [{ currency: 'EUR', amount: '0.72' }], unpriced: ['BND-0'] });
+    expect(batchText(shown(batch('poured GRN-2 33.2 g')))).toContain('Cost of what was poured: not known');
   });
 });
