@@ -1,6 +1,5 @@
 /** What the book has learned of its toners, how sure it is, and which cards would make it surer. */
 import type { Book } from '../book/book.ts';
-import { tonerNamed } from '../book/known.ts';
 import { GRID } from '../book/optics/grid.ts';
 import type { Learned, LearnedToner, MidCoat } from '../book/optics/learn.ts';
 import { fitsOf, opticsOf, solidOptics } from '../book/optics/optics.ts';
@@ -68,8 +67,7 @@ export function fitAnswer(book: Book, advise: boolean): FitAnswer {
 }
 
 /** The drawdown that narrows the ± of the formulas of a side most; where no formula tells, one of the toner that is known least. */
-const adviceFor = (book: Book, fit: Learned): DrawdownAdvice | undefined =>
-  narrowing(book, fit) ?? ofLeastKnown(book, fit);
+const adviceFor = (book: Book, fit: Learned): DrawdownAdvice | undefined => narrowing(book, fit) ?? ofLeastKnown(fit);
 
 /** A card that gains less of the mean ± is not worth its paint. */
 const WORTH_A_CARD = 0.01;
@@ -101,33 +99,31 @@ function solidFormulas(book: Book, fit: Learned): (readonly Component[])[] {
 
 /**
  * A white tint of 20 % and a blend with black of 97:3 of the toner that is known least: by a numerical study of simulated books
- * these two are worth about eight ordinary cards, since the tint shows how it absorbs and the blend how it scatters.
+ * these two are worth about eight ordinary cards, since the tint shows how it absorbs and the blend how it scatters. Of a black, its
+ * full tone shows that; black in black would show nothing of either.
  */
-function ofLeastKnown(book: Book, fit: Learned): DrawdownAdvice | undefined {
+function ofLeastKnown(fit: Learned): DrawdownAdvice | undefined {
   const widest = [...fit.toners].filter(wantsCards).sort(byNeed)[0];
   if (!widest) return undefined;
-  const partner = (kind: string) =>
-    [...fit.toners].filter((toner) => toner.kind === kind).sort((a, b) => b.cards - a.cards)[0]?.code;
+  const { code, kind } = widest;
+  const partner = (wanted: string) =>
+    [...fit.toners].filter((toner) => toner.kind === wanted).sort((a, b) => b.cards - a.cards)[0]?.code;
   const [white, black] = [partner('white'), partner('black')];
-  const kind = tonerNamed(book, widest.code)?.kind;
   const flake = kind === 'flake' || kind === 'pearl';
-  const drawdowns: { toner: string; parts: number }[][] = [];
-  if (flake) drawdowns.push([{ toner: widest.code, parts: 100 }]);
-  else if (white && white !== widest.code)
-    drawdowns.push([
-      { toner: widest.code, parts: 20 },
-      { toner: white, parts: 80 },
-    ]);
-  if (black && black !== widest.code)
-    drawdowns.push([
-      { toner: widest.code, parts: 97 },
-      { toner: black, parts: 3 },
-    ]);
+  const full = [{ toner: code, parts: 100 }];
+  const pair = (other: string, parts: number) => [
+    { toner: code, parts },
+    { toner: other, parts: 100 - parts },
+  ];
+  const drawdowns = [
+    ...(flake ? [full] : white && white !== code ? [pair(white, 20)] : []),
+    ...(kind === 'black' ? [full] : black ? [pair(black, 97)] : []),
+  ];
   if (drawdowns.length === 0) return undefined;
   const why = whyOf(widest);
   const mixed = drawdowns.map((one) => one.map(({ toner, parts }) => `${toner} ${parts}`).join(' + '));
-  const text = `${fit.system}, ${fit.side}: draw down ${mixed.join(', and ')}. ${widest.code} is known least: ${why}.`;
-  return { system: fit.system, side: fit.side, toner: widest.code, why, drawdowns, text };
+  const text = `${fit.system}, ${fit.side}: draw down ${mixed.join(', and ')}. ${code} is known least: ${why}.`;
+  return { system: fit.system, side: fit.side, toner: code, why, drawdowns, text };
 }
 
 const wantsCards = (toner: LearnedToner): boolean =>

@@ -24,14 +24,15 @@ export interface EffectRevision extends EffectMixture {
 /** Cost of changing a share, in dE00 per unit of its logarithm: keeps toners that do nothing from wandering. */
 const RIDGE = 0.1;
 
-/** The shares of the same toners that come nearest to the target; their sum stays. */
+/** The shares of the same toners that come nearest to the target; their sum stays, and so do the shares of those in `held`. */
 export function reviseEffect(
   target: EffectTarget,
   toners: readonly EffectToner[],
   from: EffectMixture,
+  held: ReadonlySet<number> = new Set(),
 ): EffectRevision {
   const matcher = new EffectMatcher(target, toners);
-  const revised = matcher.refine(from, { ridge: RIDGE, rounds: 25 });
+  const revised = matcher.refine(from, { held, ridge: RIDGE, rounds: 25 });
   return { ...revised, after: meanDifference(matcher.differences(revised)) };
 }
 

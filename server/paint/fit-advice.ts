@@ -55,7 +55,8 @@ function drawdowns(fit: OpticsFit): Pick<DrawdownAdvice, 'toner' | 'drawdown' | 
       { toner: other, share: 1 - share },
     ];
     const tinted = white < 0 ? [] : [{ toner: code, drawdown: 'white tint' as const, components: pair(white, tint) }];
-    const noBlend = black < 0 || i === black;
+    // a black in black shows neither absorption nor scattering of either
+    const noBlend = black < 0 || kind === 'black';
     const blended = noBlend ? [] : [{ toner: code, drawdown: 'black blend' as const, components: pair(black, blend) }];
     return [...tinted, ...blended];
   });

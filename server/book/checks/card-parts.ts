@@ -17,7 +17,7 @@ export const cardParts: Check = {
     {
       code: 'card-earlier',
       title: 'A card of an earlier formula',
-      text: 'The parts on this card are not those that the formula has now, so its difference from the standard is history. It says nothing of the formula as it stands; what the toners do can still be learned from it. Spray a new card when the formula is to be judged.',
+      text: 'The parts on this card are not those that the formula has now, so its difference from the standard is history. It says nothing of the formula as it stands; what the toners do is still learned from it, with the parts that it keeps, since leaving it out would move every prediction whenever a formula is edited. Spray a new card when the formula is to be judged.',
     },
   ],
   in: ['sprayout', 'drawdown'],

@@ -14,6 +14,7 @@ import { fitAnswer } from '../../../server/answers/optics-fit.ts';
 import { type FormulaAnswer, show } from '../../../server/answers/show.ts';
 import { subject } from '../../../server/answers/subject.ts';
 import { Book } from '../../../server/book/book.ts';
+import { tonerNamed } from '../../../server/book/known.ts';
 import { learnBook } from '../../../server/book/optics/optics.ts';
 import { fitText } from '../../../server/report/text/fit.ts';
 
@@ -76,6 +77,15 @@ describe('effect formulas of the sample book', () => {
     expect(delta.get('ALU-C')!).toBeLessThan(0);
   });
 
+  it.each(['HRN-1', 'MUL-5', 'EST-9'])('keep the binder of %s in a correction: it hardly shows in the colour', (id) => {
+    const { revised, part } = correctFormula(book, subject(book, id), []);
+    for (const { toners } of [revised, part]) {
+      expect(toners.find(({ code }) => code === 'BND-0')!.delta).toBe(0);
+      expect(toners.reduce((sum, { delta }) => sum + delta, 0)).toBeCloseTo(0, 1);
+      expect(toners.some(({ delta }) => delta !== 0)).toBe(true);
+    }
+  });
+
   it('keep the number of mid coats that the step panel showed', () => {
     const { stepPanel, predicted } = show(book, subject(book, 'PRL-7')) as FormulaAnswer;
     expect(stepPanel!.measured.map(({ coats }) => coats)).toEqual([1, 2, 3, 4]);
@@ -99,6 +109,21 @@ it('tells the film of a mid coat as the step panel showed it', () => {
   // 7 um as it was sprayed by the simulation
   expect(Math.abs(film!.film / 7 - 1)).toBeLessThan(0.15);
   expect(fitText(fitAnswer(book, false))).toMatch(/One mid coat by step panels, dry: PRL-7 [67]\.\d um\./);
+});
+
+it('advises drawdowns that show something of a toner: a black in full tone, never in another black', () => {
+  const kind = (code: string) => tonerNamed(book, code)?.kind;
+  const { advice, fits } = fitAnswer(book, true);
+  expect(advice).toHaveLength(fits.length);
+  for (const { drawdowns, toner, text } of advice!) {
+    expect(drawdowns.length, text).toBeGreaterThan(0);
+    for (const parts of drawdowns) {
+      expect(parts.filter((one) => kind(one.toner) === 'black').length, text).toBeLessThan(2);
+      expect(parts.map((one) => one.toner)).toContain(toner);
+    }
+  }
+  const black = advice!.find(({ toner }) => toner === 'BLK-4')!;
+  expect(black.drawdowns).toContainEqual([{ toner: 'BLK-4', parts: 100 }]);
 });
 
 describe('solid formulas of the sample book', () => {
