@@ -58,7 +58,7 @@ function cardText(of: string, id: string, coats: Coats): string {
     system: 'WB',
     coats: [coat('ground', coats.ground), coat('mid', coats.mid)],
   });
-  const { sprayout } = writer(hand, (panel) => spray(panel, hand));
+  const { sprayout } = writer(hand, (panel) => spray(panel, hand, 5_000));
   return sprayout({ of, id, sprayed: '2026-11-20', by: 'RO', mid: coats.times }).join('\n');
 }
 
