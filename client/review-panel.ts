@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 import { type BaseLanguageClient, NotificationType, RequestType } from 'vscode-languageclient';
 import type { Earlier } from './earlier.ts';
 import { gitOfEditor, repositoryOf } from './git.ts';
+import { escaped, openPanel } from './panel.ts';
 import { type Chosen, chooseVersions } from './review-choice.ts';
 import type { Asked, PlaceShown, Shown } from './review-view.ts';
 import { type CommitHead, commitsBetween, type GivenVersion, versionAt } from './versions.ts';
@@ -112,17 +113,13 @@ export class ReviewPanel implements vscode.Disposable {
   }
 
   private open(): vscode.WebviewPanel {
-    const panel = vscode.window.createWebviewPanel(
-      'pourbook.review',
-      vscode.l10n.t('Review of the book'),
-      { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
-      {
-        enableScripts: true,
-        localResourceRoots: [vscode.Uri.joinPath(this.context.extensionUri, 'dist')],
-        retainContextWhenHidden: true,
-      },
-    );
-    panel.webview.html = page(panel.webview, this.context.extensionUri);
+    const panel = openPanel(this.context, {
+      type: 'pourbook.review',
+      title: vscode.l10n.t('Review of the book'),
+      script: 'review-view.js',
+      style: STYLE,
+      body: body(),
+    });
     panel.webview.onDidReceiveMessage((asked: Asked) => this.asked(asked));
     panel.onDidChangeViewState(() => panel.visible && this.soon());
     panel.onDidDispose(() => {
@@ -196,13 +193,7 @@ function folderOf(uri?: string): vscode.WorkspaceFolder | undefined {
   return named || (document && vscode.workspace.getWorkspaceFolder(document)) || folders[0];
 }
 
-/** Nothing but our own script may run, and nothing is loaded from elsewhere. */
-function page(webview: vscode.Webview, extension: vscode.Uri): string {
-  const script = webview.asWebviewUri(vscode.Uri.joinPath(extension, 'dist/review-view.js'));
-  const nonce = Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) =>
-    byte.toString(16).padStart(2, '0'),
-  ).join('');
-  const escaped = (said: string) => said.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('"', '&quot;');
+function body(): string {
   const words = {
     copy: vscode.l10n.t('Copy as Markdown'),
     choose: vscode.l10n.t('Other versions …'),
@@ -213,35 +204,25 @@ function page(webview: vscode.Webview, extension: vscode.Uri): string {
     same: vscode.l10n.t('as before'),
     entries: vscode.l10n.t('Other entries that say something else'),
   };
-  return `<!doctype html>
-<html lang="${escaped(vscode.env.language)}"><head><meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'nonce-${nonce}'; script-src ${webview.cspSource}">
-<title>${escaped(vscode.l10n.t('Review of the book'))}</title>
-<style nonce="${nonce}">${STYLE}</style></head>
-<body data-words="${escaped(JSON.stringify(words))}">
-<header><h1 id="title"></h1><p id="sum" role="status" aria-live="polite"></p><p id="buttons"></p></header>
-<main id="review"></main>
-<script src="${script}"></script>
-</body></html>`;
+  return `<header><h1 id="title"></h1><p id="sum" role="status" aria-live="polite"></p><p id="buttons"></p></header>
+<main id="review" data-words="${escaped(JSON.stringify(words))}"></main>`;
 }
 
-/** Only the theme's colours, so that every theme fits, high contrast too. */
 const STYLE = `
-body { font: var(--vscode-font-size)/1.45 var(--vscode-font-family); color: var(--vscode-foreground); padding: .6rem 1rem 3rem; max-width: 52rem; }
-h1 { font-size: 1.25em; margin: .6rem 0 0; } h2 { font-size: 1.05em; margin: 1.6rem 0 .3rem; padding-bottom: .2rem; border-bottom: 1px solid var(--vscode-widget-border, currentColor); }
+body { padding: .6rem 1rem 3rem; max-width: 52rem; }
+h1 { font-size: 1.25em; margin: .6rem 0 0; } h2 { font-size: 1.05em; margin: 1.6rem 0 .3rem; padding-bottom: .2rem; border-bottom: 1px solid var(--line); }
 h3 { font-size: 1em; font-weight: normal; font-style: italic; margin: .8rem 0 .2rem; } p { margin: .3rem 0; }
 button { font: inherit; color: var(--vscode-button-secondaryForeground, inherit); background: var(--vscode-button-secondaryBackground, transparent); border: 1px solid var(--vscode-contrastBorder, transparent); padding: .2rem .7rem; cursor: pointer; }
 button:hover { background: var(--vscode-button-secondaryHoverBackground, transparent); }
-ol { list-style: none; margin: .4rem 0; padding: 0; } li { border-top: 1px solid var(--vscode-widget-border, transparent); }
+ol { list-style: none; margin: .4rem 0; padding: 0; } li { border-top: 1px solid var(--line); }
 button.row { display: grid; grid-template-columns: 1fr max-content; gap: 0 1rem; width: 100%; text-align: left; color: inherit; background: none; border-color: transparent; padding: .35rem .4rem; }
 button.row:hover { background: var(--vscode-list-hoverBackground); }
 button.row[aria-current=true] { background: var(--vscode-list-inactiveSelectionBackground); border-color: var(--vscode-contrastActiveBorder, transparent); }
 .row b { font-weight: 600; } .row .status, .note, .same { color: var(--vscode-descriptionForeground); }
 .callout { border-left: 3px solid var(--vscode-foreground); padding-left: .6rem; font-weight: 600; }
 .row .line, .row .callout { grid-column: 1 / -1; } .row .callout { border: 0; padding: 0; font-size: .95em; }
-table { border-collapse: collapse; font-variant-numeric: tabular-nums; } table + table { margin-top: 1rem; }
-th { text-align: left; font-weight: normal; font-style: italic; } th, td { padding: .15rem 1rem .15rem 0; vertical-align: top; }
-td { border-top: 1px solid var(--vscode-widget-border, transparent); } tr.marked td { font-weight: 600; }
+table + table { margin-top: 1rem; }
+th, td { padding: .15rem 1rem .15rem 0; vertical-align: top; }
+td { border-top: 1px solid var(--line); } tr.marked td { font-weight: 600; }
 .n { text-align: right; } td:first-child { white-space: nowrap; }
-:focus-visible { outline: 2px solid var(--vscode-focusBorder); outline-offset: 1px; }
 `;

@@ -49,7 +49,7 @@ declare function acquireVsCodeApi(): { postMessage(message: Asked): void };
 
 const host = acquireVsCodeApi();
 const byId = (id: string) => document.getElementById(id)!;
-const words: Readonly<Record<string, string>> = JSON.parse(document.body.dataset.words ?? '{}');
+const words: Readonly<Record<string, string>> = JSON.parse(byId('review').dataset.words ?? '{}');
 const main = byId('review');
 /** The formula from which the panel was opened. */
 let current: string | undefined;

@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import { type BaseLanguageClient, RequestType } from 'vscode-languageclient';
+import { escaped, openPanel } from './panel.ts';
 import type { Asked, Shown } from './sheet-view.ts';
 
 interface Params extends Asked {
@@ -88,53 +89,27 @@ function sheetOf(
 }
 
 function newPanel(context: vscode.ExtensionContext): vscode.WebviewPanel {
-  const panel = vscode.window.createWebviewPanel(
-    'pourbook.sheet',
-    vscode.l10n.t('Pour sheet'),
-    { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
-    {
-      enableScripts: true,
-      localResourceRoots: [vscode.Uri.joinPath(context.extensionUri, 'dist')],
-      retainContextWhenHidden: true,
-    },
-  );
-  panel.webview.html = page(panel.webview, context.extensionUri);
-  return panel;
-}
-
-/** Nothing but our own script may run, and nothing is loaded from elsewhere. */
-function page(webview: vscode.Webview, extension: vscode.Uri): string {
-  const script = webview.asWebviewUri(vscode.Uri.joinPath(extension, 'dist/sheet-view.js'));
-  const nonce = Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) =>
-    byte.toString(16).padStart(2, '0'),
-  ).join('');
   const units = ['g', 'kg', 'ml', 'l', 'm2'].map((unit) => `<option>${unit}</option>`).join('');
-  const text = (said: string) => said.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('"', '&quot;');
-  return `<!doctype html>
-<html lang="${text(vscode.env.language)}"><head><meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; base-uri 'none'; form-action 'none'; style-src 'nonce-${nonce}'; script-src 'nonce-${nonce}'">
-<title>${text(vscode.l10n.t('Pour sheet'))}</title>
-<style nonce="${nonce}">${STYLE}</style></head>
-<body>
-<form id="amount">
-<label>${text(vscode.l10n.t('Amount'))} <input id="number" inputmode="decimal" size="7" autocomplete="off" placeholder="${text(vscode.l10n.t('target'))}"></label>
-<select id="unit" aria-label="${text(vscode.l10n.t('Unit'))}">${units}</select>
+  return openPanel(context, {
+    type: 'pourbook.sheet',
+    title: vscode.l10n.t('Pour sheet'),
+    script: 'sheet-view.js',
+    style: STYLE,
+    body: `<form id="amount">
+<label>${escaped(vscode.l10n.t('Amount'))} <input id="number" inputmode="decimal" size="7" autocomplete="off" placeholder="${escaped(vscode.l10n.t('target'))}"></label>
+<select id="unit" aria-label="${escaped(vscode.l10n.t('Unit'))}">${units}</select>
 </form>
-<p id="next" role="status" aria-live="polite" data-all-in="${text(vscode.l10n.t('All in.'))}" data-until="${text(vscode.l10n.t('until the scale shows'))}"></p>
-<main id="sheet" data-poured="${text(vscode.l10n.t('poured'))}" data-shows="${text(vscode.l10n.t('scale shows'))}" data-pour="${text(vscode.l10n.t('this pour'))}" data-name="${text(vscode.l10n.t('name'))}"></main>
-<script nonce="${nonce}" src="${script}"></script>
-</body></html>`;
+<p id="next" role="status" aria-live="polite" data-all-in="${escaped(vscode.l10n.t('All in.'))}" data-until="${escaped(vscode.l10n.t('until the scale shows'))}"></p>
+<main id="sheet" data-poured="${escaped(vscode.l10n.t('poured'))}" data-shows="${escaped(vscode.l10n.t('scale shows'))}" data-pour="${escaped(vscode.l10n.t('this pour'))}" data-name="${escaped(vscode.l10n.t('name'))}"></main>`,
+  });
 }
 
-/** Only the theme's colours, so that every theme fits, high contrast too. */
 const STYLE = `
-:root { --line: var(--vscode-contrastBorder, var(--vscode-widget-border, var(--vscode-panel-border, currentColor))); }
-body.vscode-dark, body.vscode-high-contrast { color-scheme: dark; } body.vscode-light, body.vscode-high-contrast-light { color-scheme: light; }
-body { font: var(--vscode-font-size)/1.45 var(--vscode-font-family); color: var(--vscode-foreground); padding: .6rem 1rem 2rem; max-width: 46rem; }
+body { padding: .6rem 1rem 2rem; max-width: 46rem; }
 h1 { font-size: 1.35em; margin: .6rem 0 0; } h2 { font-size: 1em; margin: 1.1rem 0 .2rem; border-bottom: 1px solid var(--line); }
 #next { font-size: 1.5em; font-weight: 600; margin: .7rem 0; min-height: 1.45em; }
-table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }
-th { text-align: left; font-weight: normal; font-style: italic; padding-right: .8rem; }
+table { width: 100%; }
+th { padding-right: .8rem; }
 td { padding: .15rem .8rem .15rem 0; } tbody tr + tr td { border-top: 1px solid var(--line); }
 th.n, td.n { text-align: right; } td.lead { font-size: 1.25em; font-weight: 600; }
 tr.done td { text-decoration: line-through; font-weight: normal; }
@@ -142,6 +117,5 @@ label.code { font-weight: 600; white-space: nowrap; } p { margin: .25rem 0; }
 input, select { font: inherit; color: var(--vscode-input-foreground); background: var(--vscode-input-background); border: 1px solid var(--vscode-contrastBorder, var(--vscode-input-border, var(--vscode-foreground))); padding: .15rem .3rem; }
 input::placeholder { color: var(--vscode-input-placeholderForeground); opacity: 1; }
 input[type=checkbox] { width: 1.1em; height: 1.1em; vertical-align: -2px; accent-color: var(--vscode-foreground); }
-:focus-visible { outline: 2px solid var(--vscode-focusBorder); outline-offset: 1px; }
 .cautions { font-size: .9em; }
 `;
