@@ -37,6 +37,7 @@ import { tonerUnused } from './toner-unused.ts';
 import { undercoatCostly } from './undercoat-costly.ts';
 import { undercoatRing } from './undercoat-ring.ts';
 import { variantChange } from './variant-change.ts';
+import { vocAbove } from './voc-above.ts';
 import { weightFine } from './weight-fine.ts';
 
 /** In the order of the manual: what keeps a book from being read, then the shelf, the formulas, the readings, and what was done. */
@@ -64,6 +65,7 @@ export const checks: readonly Check[] = [
   scaleOff,
   scaleLoad,
   expectation,
+  vocAbove,
   undercoatRing,
   undercoatCostly,
   fileNamed,
