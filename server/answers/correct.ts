@@ -6,7 +6,7 @@ import { coatOf } from '../book/cup.ts';
 import type { CoatName } from '../book/entries/formula.ts';
 import { batchIn, shopOf } from '../book/known.ts';
 import { partsOfLines, sharesOf } from '../book/optics/amounts.ts';
-import { type Paint, paintOf } from '../book/optics/predicted.ts';
+import { type Paint, paintOf, tonersIn, uncertainIn, uncertainOf } from '../book/optics/predicted.ts';
 import { type Sample, sampleOf } from '../book/optics/samples.ts';
 import { type Recipe, type RecipeCoat, recipeIn, recipeNamed } from '../book/recipe.ts';
 import { placesOf, sum, zero } from '../exact/rational.ts';
@@ -55,6 +55,8 @@ export interface CorrectAnswer {
   readonly doubt: Doubt | null;
   /** Where the formula's own toners do not bring it within the tolerance: with the one besides that brings it nearest. */
   readonly withToner: (Revised & { readonly toner: string; readonly variant: string }) | null;
+  /** Toners of the formula that too few cards tell of. */
+  readonly uncertain: readonly string[];
   readonly advice: string;
   /** The step that is advised, as a variant with plus and minus lines to be put into the book. */
   readonly variant: string;
@@ -92,6 +94,8 @@ export interface AdditionsAnswer {
   readonly predicted: { readonly before: number; readonly after: number };
   readonly tolerance: number;
   readonly reaches: boolean;
+  /** Toners of cup and formula that too few cards tell of. */
+  readonly uncertain: readonly string[];
   readonly advice: string;
 }
 
@@ -180,6 +184,7 @@ export function correctFormula(
       : null,
     doubt: found.doubt ? { ...found.doubt, dE00: rounded(found.doubt.dE00, 2) } : null,
     withToner: found.withToner ? withTonerOf(book, recipe, changed, found, cards) : null,
+    uncertain: uncertainIn(paint),
     advice: adviceFor({ ...found, before }, { revised, part }, cards.length),
     variant:
       found.take === 'coats'
@@ -236,6 +241,7 @@ export function correctBatch(book: Book, cell: EntryCell): AdditionsAnswer {
     predicted: { before: rounded(found.before, 2), after: rounded(after, 2) },
     tolerance: found.tolerance,
     reaches,
+    uncertain: uncertainOf(paint.learned, [...tonersIn(paint), ...mixed.shares.keys()]),
     advice: adviceForCup({ ...found, after, reaches }, total, grams, task.cards.length),
   };
 }

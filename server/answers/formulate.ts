@@ -8,6 +8,7 @@ import { unitAmounts } from '../book/optics/amounts.ts';
 import type { Below } from '../book/optics/below.ts';
 import type { Learned } from '../book/optics/learn.ts';
 import { opticsOf } from '../book/optics/optics.ts';
+import { uncertainOf } from '../book/optics/predicted.ts';
 import { type Side, systemsLearned } from '../book/optics/samples.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { byWorth } from '../paint/formulate.ts';
@@ -157,11 +158,16 @@ function saying(task: Task, found: Found): string[] {
       `it cannot be reached within ${task.tolerance} dE00 with these toners; the nearest is ${best.dE00.toFixed(1)} dE00 away`,
     );
   if (!task.spectral && found.reachable)
-    notes.push('Lab under one light does not determine the formula: these match under it and part under others');
+    notes.push(
+      `Lab under one light does not determine the formula: ${found.solutions.length > 1 ? 'these' : 'this and others'} match under it and part under others`,
+    );
   else if (task.spectral && !found.unique)
     notes.push(
       `${found.equals} sets of toners come equally near as far as the ± can tell; hundredths between them mean nothing`,
     );
+  const used = found.solutions.flatMap(({ toners }) => toners.map(({ code }) => code));
+  const unsure = uncertainOf(task.learned, used);
+  if (unsure.length > 0) notes.push(`the book knows too little of ${unsure.join(', ')} to rely on formulas with them`);
   if (task.binder)
     notes.push(
       `${task.binder.code} is taken as the cards usually have it: how much binder a paint needs does not show in its colour`,

@@ -106,6 +106,7 @@ const leastShare = 1e-4;
 /** Sets nearer to each other than this are the same to any eye. */
 const sameMatch = 0.1;
 const differentSolutions = 5;
+const fewSolutions = 3;
 
 /** Find formulas. Errors: RangeError when the reading holds nothing, or constraints contradict each other. */
 export function formulate(request: FormulationRequest): Formulation {
@@ -329,11 +330,21 @@ function different(found: readonly Match[], most: number): Match[] {
   return picked;
 }
 
-function unshared(one: Match, other: Match): number {
-  const has = (match: Match, toner: number): boolean => match.components.some((each) => each.toner === toner);
-  const only = (a: Match, b: Match): number => a.components.filter(({ toner }) => !has(b, toner)).length;
-  return Math.max(only(one, other), only(other, one));
+/** Those picked, and the first that have another toner in the place of one of each of them. */
+function swapped(picked: readonly Match[], found: readonly Match[], most: number): Match[] {
+  const all = [...picked];
+  for (const match of found) {
+    if (all.length === most) break;
+    if (all.every((other) => Math.min(onlyIn(match, other), onlyIn(other, match)) >= 1)) all.push(match);
+  }
+  return all;
 }
+
+const unshared = (one: Match, other: Match): number => Math.max(onlyIn(one, other), onlyIn(other, one));
+
+/** Toners of the one that the other lacks. */
+const onlyIn = (one: Match, other: Match): number =>
+  one.components.filter(({ toner }) => !other.components.some((each) => each.toner === toner)).length;
 
 /** Toners beyond this number are offered only when they buy more than the ± of the prediction. */
 const usuallyEnough = 4;
@@ -364,7 +375,9 @@ function chosen(all: readonly Match[], request: FormulationRequest): Solution[] 
     ({ size, rms }) =>
       size <= Math.max(nearest.size, usuallyEnough) && rms <= Math.max(request.tolerance, nearest.rms + best.plusMinus),
   );
-  const others = different([nearest, ...near], differentSolutions);
+  const apartInTwo = different([nearest, ...near], differentSolutions);
+  // a short shelf has no such sets: then one toner for another is better than no choice at all
+  const others = apartInTwo.length < fewSolutions ? swapped(apartInTwo, near, fewSolutions) : apartInTwo;
   const limit = Math.max(worthShowing * request.tolerance, nearest.rms);
   const worth = unlike([...perSize.filter((match) => match.rms <= limit), ...others]).map((match) =>
     judge(match, request),

@@ -330,7 +330,16 @@ function plusMinusAt({ coats, optics, ownPanel }: EffectPaint): (geometry: strin
   return (geometry) => Math.max(of(geometry, 'coats') ?? WITHOUT_PANEL, ownPanel ? 0 : WITHOUT_PANEL);
 }
 
-export function uncertainIn({ learned, coats }: EffectPaint): string[] {
-  const codes = new Set(coats.flatMap((coat) => coat.codes));
-  return learned.toners.filter((toner) => toner.uncertain !== null && codes.has(toner.code)).map(({ code }) => code);
+/** Toners that are in the paint, of all its coats. */
+export const tonersIn = (paint: Paint): string[] =>
+  paint.side === 'solid'
+    ? paint.components.map(({ toner }) => paint.optics.fit.toners[toner]!.code)
+    : paint.coats.flatMap((coat) => coat.codes);
+
+export const uncertainIn = (paint: Paint): string[] => uncertainOf(paint.learned, tonersIn(paint));
+
+/** Which of these toners too few cards tell of. */
+export function uncertainOf({ toners }: Learned, codes: Iterable<string>): string[] {
+  const asked = new Set(codes);
+  return toners.filter(({ code, uncertain }) => uncertain !== null && asked.has(code)).map(({ code }) => code);
 }

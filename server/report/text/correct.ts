@@ -1,6 +1,6 @@
 /** A correction for a terminal. */
 import type { AdditionsAnswer, CorrectAnswer } from '../../answers/correct.ts';
-import { signed } from './figures.ts';
+import { notes, signed } from './figures.ts';
 import { table } from './table.ts';
 
 export function correctText(answer: CorrectAnswer): string {
@@ -14,6 +14,7 @@ export function correctText(answer: CorrectAnswer): string {
     `${answer.formula} by ${answer.cards.join(', ')} against ${answer.standard}: ${answer.before.toFixed(1)} dE00 off, measured.`,
     answer.advice,
     ...recomputing(answer.state),
+    ...tooLittleKnown(answer),
     ...filmWords(answer),
     ...coatWords(answer),
     `Predicted after the whole change ${answer.revised.after.toFixed(1)}, after ${Math.round(answer.part.of * 100)} % of it ${answer.part.after.toFixed(1)} dE00:`,
@@ -40,6 +41,7 @@ export function additionsText(answer: AdditionsAnswer): string {
     `Batch ${answer.batch} of ${answer.formula}${answer.coat ? `, ${answer.coat} coat` : ''}, ${answer.inCup} g in the cup, to ${answer.standard}.`,
     answer.advice,
     ...recomputing(answer.state),
+    ...tooLittleKnown(answer),
     ...(rows.length > 0 ? ['Add:', table(rows, ['left', 'right']), `  total ${answer.total} g`] : []),
   ].join('\n');
 }
@@ -66,6 +68,9 @@ function coatWords({ coat, coats, midCoats, before }: CorrectAnswer): string[] {
     `With ${number} mid ${number === 1 ? 'coat' : 'coats'} instead of ${midCoats.now}: ${after.toFixed(1)} dE00, ${told}${nearer}.`,
   ];
 }
+
+const tooLittleKnown = ({ uncertain }: Pick<CorrectAnswer, 'uncertain'>): string[] =>
+  notes(uncertain.length > 0 ? [`the book knows too little of ${uncertain.join(', ')} to rely on this`] : []);
 
 const recomputing = (state: CorrectAnswer['state']): string[] =>
   state === 'recomputing' ? ['The toners are being learned anew; this is from the last fit.'] : [];

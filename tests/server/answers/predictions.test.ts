@@ -419,6 +419,49 @@ describe('putting right', () => {
   });
 });
 
+describe('a toner that one card holds', () => {
+  const parts: Component[] = [
+    { toner: 0, share: 0.5 },
+    { toner: 4, share: 0.1 },
+    { toner: 2, share: 0.4 },
+  ];
+  const renamed = (lines: string): string => lines.replace(/\bT4\b/, 'NEW');
+  const known = bookWith(
+    [
+      text,
+      `formula F-5 "With a new toner"\n  system SB\n  standard STD\n${renamed(tonerLines(toners, parts))}\n`,
+      renamed(
+        cardText(
+          'NEW-card',
+          toners,
+          parts,
+          reading(toners, parts),
+          'sprayout NEW-card of F-5\n  sprayed 2026-10-01 by RO',
+        ),
+      ),
+      `batch B-5 of F-1\n  poured T0 50 g\n  poured NEW 10 g\n`,
+    ].join('\n'),
+  );
+  const warned = /^Note: the book knows too little of NEW to rely on/m;
+
+  it('is warned of where a formula with it is found', () => {
+    const answer = formulate(known, subject(known, 'STD'), { must: ['NEW'] });
+    expect(answer.solutions.length).toBeGreaterThan(0);
+    expect(formulateText(answer)).toMatch(warned);
+    expect(formulateText(formulate(known, subject(known, 'STD'), { mustNot: ['NEW'] }))).not.toMatch(warned);
+  });
+
+  it('is warned of in a correction of formula and cup', () => {
+    const answer = correctFormula(known, subject(known, 'F-5'), []);
+    expect(answer.uncertain).toEqual(['NEW']);
+    expect(correctText(answer)).toMatch(warned);
+    expect(correctBatch(known, subject(known, 'B-5')).uncertain).toEqual(['NEW']);
+    const own = correctFormula(book, subject(book, 'F-1'), []);
+    expect(own.uncertain).toEqual([]);
+    expect(correctText(own)).not.toContain('knows too little');
+  });
+});
+
 describe('what was learned', () => {
   it('tells samples, residual, leave-one-out and ± of every toner, and advises two drawdowns', () => {
     const answer = fitAnswer(book, true);

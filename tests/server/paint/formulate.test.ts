@@ -44,6 +44,19 @@ describe('formulating', () => {
     expect(named(masstone.solutions[0]!.components)).toEqual({ CobaltBlue: 1 });
   });
 
+  it('offers one toner for another where the shelf is too short for sets that differ in two', () => {
+    const black = acrylics[indexOf('BoneBlack')]!;
+    const other = { ...black, code: 'OtherBlack', K: black.K.map((value) => 1.1 * value) };
+    const toners = [...acrylics, other];
+    const candidates = ['TitaniumWhite', 'PhthaloGreenBlueShade', 'HansaYellowOpaque', 'BoneBlack'].map(indexOf);
+    const alone = formulate(request({ candidates })).solutions.filter(({ rms }) => rms < 0.1);
+    expect(alone).toHaveLength(1);
+    const both = formulate(request({ toners, candidates: [...candidates, acrylics.length] })).solutions;
+    const near = both.filter(({ rms }) => rms < 0.1).map(({ components: used }) => used.map(({ toner }) => toner));
+    expect(near).toHaveLength(2);
+    expect(near.filter((used) => used.includes(acrylics.length))).toHaveLength(1);
+  });
+
   it('says how near it gets when a colour cannot be reached', () => {
     const bright = new Float64Array(31).map((_, w) => (w > 18 ? 0.94 : 0.005));
     const { reachable, solutions } = formulate(request({ reading: { reflectance: bright } }));
