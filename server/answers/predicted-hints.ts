@@ -8,7 +8,7 @@ import { settledHiding } from '../book/optics/hiding.ts';
 import { type PredictedColour, type Prediction, predictedIn } from '../book/optics/predicted.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { difference } from '../colour/difference.ts';
-import { benchDifference } from './number.ts';
+import { benchDifference, labFigures, plusMinusFigure } from './number.ts';
 
 export interface PredictedHint {
   readonly line: Line;
@@ -39,7 +39,7 @@ function standardHint(book: Book, cell: EntryCell): PredictedHint[] {
   });
   if (angles.length === 0) return [];
   const worst = angles.reduce((far, one) => (one.dE > far.dE ? one : far));
-  const text = `~${benchDifference(worst.dE)} ± ${benchDifference(worst.plusMinus)} dE00 predicted`;
+  const text = `~${benchDifference(worst.dE)} ± ${plusMinusFigure(worst.plusMinus)} dE00 predicted`;
   const state = found.state === 'recomputing' ? ', recomputing' : '';
   return [
     {
@@ -72,7 +72,7 @@ const inMainLight = (book: Book, { colours }: Prediction): PredictedColour[] =>
   colours.filter(({ viewing }) => viewing === shopOf(book).viewings[0]);
 
 const labText = ({ lab, plusMinus }: PredictedColour): string =>
-  `${lab.map((value) => value.toFixed(0).replace(/^-0$/, '0')).join(' ')} ± ${benchDifference(plusMinus)}`;
+  `${labFigures(lab, 0).join(' ')} ± ${plusMinusFigure(plusMinus)}`;
 
 const coloursText = (book: Book, found: Prediction): string =>
   inMainLight(book, found)

@@ -1,11 +1,12 @@
 /** What is predicted of a formula, in the hover card: in italics, called predicted, never in the style of a measured figure. */
+import { labFigures, plusMinusFigure } from '../../answers/number.ts';
 import type { FormulaAnswer } from '../../answers/show-formula.ts';
 import type { Book } from '../../book/book.ts';
 import type { Toner } from '../../book/entries/toner.ts';
 import { shopOf } from '../../book/known.ts';
 import { opticsOf } from '../../book/optics/optics.ts';
 import { SIDES } from '../../book/optics/samples.ts';
-import { hidingLines, plusMinusFigure } from '../text/predicted.ts';
+import { hidingLines } from '../text/predicted.ts';
 
 export function predictedPart(book: Book, answer: FormulaAnswer): string {
   if (answer.predictedState === 'none') return `*Nothing is predicted: ${escaped(answer.predictedNote)}.*`;
@@ -13,7 +14,7 @@ export function predictedPart(book: Book, answer: FormulaAnswer): string {
   const shown = answer.predicted.filter((one) => one.illuminant === main.illuminant && one.observer === main.observer);
   const colours = shown.map(
     ({ geometry, lab, plusMinus }) =>
-      `${geometry} ~${lab.map((value) => value.toFixed(0)).join(' ')} ± ${plusMinus.toFixed(1)} dE00`,
+      `${geometry} ~${labFigures(lab, 0).join(' ')} ± ${plusMinusFigure(plusMinus)} dE00`,
   );
   const state = answer.predictedState === 'recomputing' ? '; recomputing' : '';
   const doubt = answer.uncertain.length > 0 ? ` Too little is known of ${answer.uncertain.join(', ')}.` : '';

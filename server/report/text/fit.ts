@@ -1,6 +1,6 @@
 /** What was learned of the toners, for a terminal. */
+import { plusMinusFigure } from '../../answers/number.ts';
 import type { FitAnswer, SideFit } from '../../answers/optics-fit.ts';
-import { plusMinusFigure } from './predicted.ts';
 import { table } from './table.ts';
 
 export function fitText(answer: FitAnswer): string {

@@ -1,7 +1,8 @@
 /** Formulas that were found for a reading, for a terminal. */
 import type { FormulateAnswer, Solution } from '../../answers/formulate.ts';
+import { plusMinusFigure } from '../../answers/number.ts';
 import { notes } from './figures.ts';
-import { coatsWords, plusMinusFigure } from './predicted.ts';
+import { coatsWords } from './predicted.ts';
 import { table } from './table.ts';
 
 export function formulateText(answer: FormulateAnswer): string {

@@ -1,4 +1,5 @@
 /** What is predicted of a formula, for a terminal: always called so, and with its ±. */
+import { labFigures, plusMinusFigure } from '../../answers/number.ts';
 import type { NamedGrey, PredictedAnswer, ShownGrey } from '../../answers/predicted.ts';
 import type { StepPanel } from '../../answers/step-panel.ts';
 import { notes, signed } from './figures.ts';
@@ -9,7 +10,7 @@ export function predictedText(answer: PredictedAnswer & { readonly stepPanel: St
   const rows = answer.predicted.map(({ geometry, illuminant, observer, lab, plusMinus }) => [
     geometry,
     `${illuminant}/${observer}`,
-    ...lab.map((value) => `~${value.toFixed(1)}`),
+    ...labFigures(lab, 1).map((value) => `~${value}`),
     `± ${plusMinusFigure(plusMinus)}`,
   ]);
   const doubt = answer.predictedState === 'recomputing' ? ', recomputing since a card has changed' : '';
@@ -29,11 +30,6 @@ export function predictedText(answer: PredictedAnswer & { readonly stepPanel: St
     ...tintLines(answer),
   ];
 }
-
-/** Beyond this a ± says only that nothing is known. */
-const WIDEST = 20;
-
-export const plusMinusFigure = (value: number): string => (value > WIDEST ? `over ${WIDEST}` : value.toFixed(1));
 
 /** `about 3 coats`; broken coats are sprayed as whole ones. */
 export const coatsWords = (coats: number | null): string =>
@@ -108,14 +104,11 @@ function oneMoreLines({ oneMore }: StepPanel): string[] {
   ];
 }
 
-/** A ± is never printed as 0.0. */
-const LEAST_SAID = 0.1;
-
 function tintLines({ tints }: PredictedAnswer): string[] {
   if (tints.length === 0) return [];
   const rows = tints.map((tint) => [
     tint.coat === null ? tint.toner : `${tint.coat} ${tint.toner}`,
-    `${tint.dE.toFixed(1)}${tint.plusMinus === null ? '' : ` ± ${Math.max(tint.plusMinus, LEAST_SAID).toFixed(1)}`}`,
+    `${tint.dE.toFixed(1)}${tint.plusMinus === null ? '' : ` ± ${plusMinusFigure(tint.plusMinus)}`}`,
     tint.words,
   ]);
   return [
