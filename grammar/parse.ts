@@ -5,7 +5,7 @@ import type { Edit, Finding } from './finding.ts';
 import { nearest } from './nearest.ts';
 import { type ParsedLine, parseLine } from './parser.ts';
 import { flatten } from './place.ts';
-import { moved, type ReadLines } from './read-lines.ts';
+import type { ReadLines } from './read-lines.ts';
 import { article } from './sample.ts';
 import { isOdd, type ScannedLine, scanLine } from './scanner.ts';
 import { type Entry, type Line, type Span, type Value, value } from './tree.ts';
@@ -99,12 +99,16 @@ function isLetter(text: string, at: number): boolean {
 }
 
 function readHead(entry: Parts, text: string, at: number, to: number, lineEnd: number): number {
-  const scanned = scanLine(text, at, to, false, entry.findings);
-  const row = headRows.get(scanned.word);
-  const line = finish(entry, row, scanned, at, to);
-  entry.head = line;
+  const row = headRows.get(wordAt(text, at, to));
   if (row) entry.kind = row.in[0]!;
-  else entry.findings.push(unknownHead(line));
+  const written = entry.known && row ? text.slice(at, to) : undefined;
+  entry.head = written === undefined ? undefined : entry.known!.find(row!, written, at);
+  if (entry.head) return lineEnd;
+  const before = entry.findings.length;
+  const line = finish(entry, row, scanLine(text, at, to, false, entry.findings), at, to);
+  entry.head = line;
+  if (!row) entry.findings.push(unknownHead(line));
+  else if (written !== undefined && entry.findings.length === before) entry.known!.keep(row, written, line);
   return lineEnd;
 }
 
@@ -112,9 +116,9 @@ function readBody(entry: Parts, text: string, at: number, to: number, lineEnd: n
   const row = entry.kind && rowsIn(entry.kind).get(wordAt(text, at, to));
   const list = row !== undefined && isList(row);
   const written = entry.known && row && indented && !list ? text.slice(at, to) : undefined;
-  const same = written === undefined ? undefined : entry.known!.find(row!, written);
+  const same = written === undefined ? undefined : entry.known!.find(row!, written, at);
   if (same) {
-    entry.lines.push(moved(same, at));
+    entry.lines.push(same);
     return lineEnd;
   }
   let end = to;

@@ -6,24 +6,33 @@ import type { Line, Span, Value } from './tree.ts';
 import type { Row } from './words.ts';
 
 export class ReadLines {
-  private readonly lines = new Map<Row, Map<string, Line>>();
+  /** What is written with the line at each offset of an entry where it was met; entries of a book are laid out much alike. */
+  private readonly lines = new Map<Row, Map<string, Line[]>>();
 
-  find(row: Row, written: string): Line | undefined {
-    return this.lines.get(row)?.get(written);
+  /** The line as it stands at this offset of an entry. */
+  find(row: Row, written: string, from: number): Line | undefined {
+    const known = this.lines.get(row)?.get(written);
+    if (!known) return undefined;
+    for (const line of known) if (line.from === from) return line;
+    const line = moved(known[0]!, from);
+    if (known.length < MOST_OFFSETS) known.push(line);
+    return line;
   }
 
   /** Only a line without a finding, and none that goes on below. */
   keep(row: Row, written: string, line: Line): void {
     const known = this.lines.get(row);
-    if (known) known.set(written, line);
-    else this.lines.set(row, new Map([[written, line]]));
+    if (known) known.set(written, [line]);
+    else this.lines.set(row, new Map([[written, [line]]]));
   }
 }
 
+/** Beyond these it takes longer to look for a line than to move one. */
+const MOST_OFFSETS = 16;
+
 /** The same line where it begins at another offset of its entry. */
-export function moved(line: Line, from: number): Line {
+function moved(line: Line, from: number): Line {
   const by = from - line.from;
-  if (by === 0) return line;
   const { word, row, whole, comment } = line;
   const values = line.values.map((value) => movedValue(value, by));
   const words = line.words.map(({ text, from, to }) => ({ text, from: from + by, to: to + by }));
