@@ -1,6 +1,6 @@
 /** Two versions of a book entry by entry: what came, what went, what says something else now, what only has another name. */
 import type { Slice } from '../../grammar/cutter.ts';
-import type { Value } from '../../grammar/tree.ts';
+import type { Entry, Line, Value } from '../../grammar/tree.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { lineMeaning, meaningOf } from './meaning.ts';
@@ -156,39 +156,55 @@ function changedWords(
     return name === undefined ? undefined : renamings.get(name);
   };
   const own = before.name !== after.name;
-  // Most lines of an edited entry are as they were: what is written alike says the same, unless a name in it changed.
-  const alike = renamings.size === 0 ? writtenInBoth(before, after) : NONE;
-  const old = grouped(before, (line) => alike.get(line) ?? lineMeaning(before, line, { withId: !own, renamed }));
-  const now = grouped(after, (line) => alike.get(line) ?? lineMeaning(after, line, { withId: !own }));
+  const asked = renamings.size === 0 && before.entry.kind === after.entry.kind ? writtenOtherwise(before, after) : ALL;
+  const old = grouped(before, asked, (line) => lineMeaning(before, line, { withId: !own, renamed }));
+  const now = grouped(after, asked, (line) => lineMeaning(after, line, { withId: !own }));
   return [...new Set([...old.keys(), ...now.keys()])].filter((word) => old.get(word) !== now.get(word));
 }
 
-type Line = EntryCell['entry']['lines'][number];
+const ALL = 'all';
 
-const NONE: ReadonlyMap<Line, string> = new Map();
-
-function writtenInBoth(before: EntryCell, after: EntryCell): ReadonlyMap<Line, string> {
-  const written = (cell: EntryCell) =>
-    cell.entry.lines.map((line) => [line, cell.slice.text.slice(line.from, line.to)] as const);
-  const [old, now] = [written(before), written(after)];
-  const [oldTexts, nowTexts] = [new Set(old.map(([, text]) => text)), new Set(now.map(([, text]) => text))];
-  return new Map([...old, ...now].filter(([, text]) => oldTexts.has(text) && nowTexts.has(text)));
+/** Groups with a line between the first and the last ones that both write alike; all others say the same, unless a name changed. */
+function writtenOtherwise(before: EntryCell, after: EntryCell): ReadonlySet<string> {
+  const [old, now] = [before.entry, after.entry];
+  const texts = [before.slice.text, after.slice.text] as const;
+  const alike = (a: Line | undefined, b: Line | undefined): boolean =>
+    a === undefined || b === undefined ? a === b : texts[0].slice(a.from, a.to) === texts[1].slice(b.from, b.to);
+  const shorter = Math.min(old.lines.length, now.lines.length);
+  let first = 0;
+  while (first < shorter && alike(old.lines[first], now.lines[first])) first++;
+  let last = 0;
+  while (last < shorter - first && alike(old.lines.at(-1 - last), now.lines.at(-1 - last))) last++;
+  const between = ({ lines, kind }: Entry) =>
+    lines.slice(first, lines.length - last).map((line) => groupOf(kind, line));
+  const head = alike(old.head, now.head) ? [] : [headGroup(old)];
+  return new Set([...head, ...between(old), ...between(now)]);
 }
 
 /** `toner` and `without` lines are told together, since their order among each other counts. */
 const GROUP: Readonly<Record<string, string>> = { without: 'toner', coat: 'toner', tinted: 'poured' };
 
-function grouped({ entry }: EntryCell, meaning: (line: Line) => string): Map<string, string> {
+/** The word of the head (`toner`, `system`) may stand in the body of other entries only. */
+const headGroup = ({ kind }: Entry): string => kind ?? '?';
+
+/** A reading's `without` leaves a take out. */
+const groupOf = (kind: Entry['kind'], { word }: Line): string =>
+  kind === 'formula' || kind === 'variant' || word !== 'without' ? (GROUP[word] ?? word) : word;
+
+function grouped(
+  { entry }: EntryCell,
+  asked: ReadonlySet<string> | typeof ALL,
+  meaning: (line: Line) => string,
+): Map<string, string> {
   const groups = new Map<string, string[]>();
-  if (entry.head) groups.set(`${entry.kind ?? '?'}`, [meaning(entry.head)]);
+  const own = headGroup(entry);
+  if (entry.head && (asked === ALL || asked.has(own))) groups.set(own, [meaning(entry.head)]);
   for (const line of entry.lines) {
-    // A reading's `without` leaves a take out.
-    const word =
-      entry.kind === 'formula' || entry.kind === 'variant' || line.word !== 'without'
-        ? (GROUP[line.word] ?? line.word)
-        : line.word;
-    // The word of the head (`toner`, `system`) may stand in the body of other entries only.
-    groups.set(word, [...(groups.get(word) ?? []), meaning(line)]);
+    const word = groupOf(entry.kind, line);
+    if (asked !== ALL && !asked.has(word)) continue;
+    const lines = groups.get(word);
+    if (lines) lines.push(meaning(line));
+    else groups.set(word, [meaning(line)]);
   }
   return new Map(
     [...groups].map(([word, lines]) => [
