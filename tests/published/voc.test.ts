@@ -34,6 +34,8 @@ test('8.52 lb/gal with 20.8 % solids and 53.0 % water, water at 8.33 lb/gal', ()
   const content = vocContent([paint], { waterDensity, exemptCounts: false });
   expect(poundsPerGallon(content.actual, 2)).toBe('2.23');
   expect(poundsPerGallon(content.lessWater, 2)).toBe('4.87');
+  // By hand to more digits than are printed.
+  expect([content.actual, content.lessWater].map((one) => poundsPerGallon(one, 5))).toEqual(['2.23224', '4.87483']);
   expect(decimal(content.actual, 3)).toBe('267.481');
   expect(decimal(content.lessWater!, 3)).toBe('584.134');
 });
