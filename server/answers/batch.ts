@@ -163,9 +163,11 @@ export const inSteps =
 export function pouredRows(cup: Cup): PouredRow[] {
   const g = inSteps(cup);
   const off = new Map(cup.source === 'pours' ? [] : deviations(cup.plan).map((one) => [one.code, one]));
-  const last = new Map(cup.content.pours.map((pour, n) => [pour.code, n]));
+  const last = new Map(
+    cup.content.pours.flatMap(({ code, kind }, n) => (isOfRecipe(kind) ? [[code, n] as const] : [])),
+  );
   return cup.content.pours.map(({ code, kind, grams, running }, n) => {
-    const planned = kind === 'tint' || kind === 'added' ? undefined : off.get(code);
+    const planned = isOfRecipe(kind) ? off.get(code) : undefined;
     return {
       toner: code,
       kind,
@@ -178,6 +180,8 @@ export function pouredRows(cup: Cup): PouredRow[] {
     };
   });
 }
+
+const isOfRecipe = (kind: CupPour['kind']): boolean => kind === 'pour' || kind === 'leftover';
 
 const choiceOf = (rescue: Rescue, g: (grams: Rational) => string): Choice => ({
   kind: rescue.kind,

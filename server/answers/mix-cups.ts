@@ -56,8 +56,9 @@ export function cupsOf(
 function fresh({ coat, parts }: CoatAmount, grams: Rational, step: Rational): Cup {
   if (grams.lte(0)) return { coat, weight: zero, amounts: [], poured: [], pours: [], leftover: undefined };
   const weight = roundToStep(grams, step);
-  const amounts = scaleTo(parts, weight.gt(0) ? weight : grams);
-  return { coat, weight, amounts, poured: amounts, pours: pourSheet(parts, grams, step).pours, leftover: undefined };
+  const made = weight.gt(0) ? weight : grams;
+  const amounts = scaleTo(parts, made);
+  return { coat, weight, amounts, poured: amounts, pours: pourSheet(parts, made, step).pours, leftover: undefined };
 }
 
 /** Pours onto what was left of another batch. */

@@ -71,9 +71,12 @@ function amountIn({ amount = '', unit = 'g' }: PanelAsked) {
   const typed = amount.trim();
   if (typed === '') return undefined;
   if (!/^\d{1,9}(\.\d{1,6})?$/.test(typed))
-    throw new Unanswerable(`'${typed}' is no amount. Write a number such as 80 or 62.5.`);
+    throw new Unanswerable(`'${shortened(typed)}' is no amount. Write a number such as 80 or 62.5.`);
   return quantity(rational(typed), unit);
 }
+
+/** Enough of what was typed to know it again. */
+const shortened = (typed: string): string => (typed.length > 24 ? `${typed.slice(0, 23)}…` : typed);
 
 function formulaPanel(answer: SheetAnswer): PanelSheet {
   const row = (one: { toner: string; grams: string; cumulative: string }): PanelRow => ({

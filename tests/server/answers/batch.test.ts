@@ -107,6 +107,15 @@ describe('a batch', () => {
     expect(answer.poured[1]).toMatchObject({ kind: 'tint', planned: null, off: null });
   });
 
+  it('says of a pour how far it is off, whether the toner was tinted with or not', () => {
+    const { poured } = shown(batch('poured GRN-2 33.2 g', 'poured BLK-1 1.2 g', 'tinted BLK-1 0.3 g'));
+    expect(poured.map(({ toner, planned, off }) => [toner, planned, off])).toEqual([
+      ['GRN-2', '33.2', '0.0'],
+      ['BLK-1', '1.3', '-0.1'],
+      ['BLK-1', null, null],
+    ]);
+  });
+
   it('says what evaporated when the cup lost more than the scale can explain', () => {
     // Three readings of up to half a step each: 0.15 g (pour tared, cup twice).
     expect(shown(batch('poured GRN-2 33.2 g', 'weighed 33.1 g')).evaporated).toBeNull();

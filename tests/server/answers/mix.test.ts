@@ -75,6 +75,12 @@ describe('the pours', () => {
     );
   });
 
+  it('are those of the weight that is made where the scale cannot show what was asked for', () => {
+    const made = mixOf(SAMPHIRE, 'SAM-31', { quantity: q('80.04', 'g') });
+    expect(made).toMatchObject({ weight: '80.04', weighable: '80.0', differs: true });
+    expect(made.pours).toEqual(mixOf(SAMPHIRE, 'SAM-31', { quantity: q('80', 'g') }).pours);
+  });
+
   it('follow the strength of the lot only when asked, and say so', () => {
     const text =
       SAMPHIRE +

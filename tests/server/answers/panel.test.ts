@@ -44,6 +44,9 @@ it('says what is wrong with an amount', () => {
   expect(shown('F', { amount: 'much' })).toEqual({
     problem: "'much' is no amount. Write a number such as 80 or 62.5.",
   });
+  expect(shown('F', { amount: `1${'0'.repeat(400)}` })).toEqual({
+    problem: `'1${'0'.repeat(22)}…' is no amount. Write a number such as 80 or 62.5.`,
+  });
   expect(shown('F', { amount: '0' })).toHaveProperty('problem');
   expect(shown('F', { amount: '1', unit: 'l' })).toHaveProperty('problem');
   expect(shown('S')).toHaveProperty('problem');
