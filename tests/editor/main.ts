@@ -5,6 +5,7 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { build } from 'esbuild';
+import type { Page } from 'playwright-core';
 import { reviewTests } from './hand/review.ts';
 import { runByHand } from './hand/run.ts';
 import { sheetTests } from './hand/sheet.ts';
@@ -123,15 +124,20 @@ async function byHand(
   run: Parameters<NonNullable<EditorHost['open']>>[0],
 ): Promise<void> {
   if (!host.open) return say('  panels were not tried: a desktop window has no page that can be driven');
+  const openWindow = host.open.bind(host);
+  let windows = 0;
+  // Each with a profile of its own, or unsaved text of the window before would come back.
+  const open = async () => {
+    await cp(join(root, 'tests/editor/book'), run.workspace, { recursive: true });
+    return openWindow({ ...run, profile: `${run.profile}-${++windows}` });
+  };
+  const picture = async (page: Page, title: string) => {
+    const path = join(root, 'dist/tests', `${kind} ${title.slice(0, 40)}.png`);
+    await page.screenshot({ path }).catch(() => undefined);
+    say(`  once more: ${title}; how it looked is in ${path}`);
+  };
   // A window for each panel: what one leaves behind is not in the way of the other.
-  for (const tests of [reviewTests(kind), sheetTests]) {
-    const editor = await host.open(run);
-    try {
-      tell(await runByHand(editor.page, tests));
-    } finally {
-      await editor.close();
-    }
-  }
+  for (const tests of [reviewTests(kind), sheetTests]) tell(await runByHand(open, tests, picture));
 }
 
 async function readResults(workspace: string): Promise<Results | undefined> {

@@ -21,7 +21,7 @@ export async function goTo(page: Page, file: string, text: string, plus = 1): Pr
   await choose(page, file, file);
   await page.locator(`.tab.active[data-resource-name="${file}"]`).waitFor();
   await page.locator('.quick-input-widget').waitFor({ state: 'hidden' });
-  await page.locator('.editor-instance .monaco-editor.focused').waitFor();
+  await focusText(page);
   await page.keyboard.press('Control+Home');
   const find = await openFind(page);
   await page.keyboard.type(text);
@@ -29,6 +29,13 @@ export async function goTo(page: Page, file: string, text: string, plus = 1): Pr
   await page.keyboard.press('Escape'); // closes the search and leaves its find selected
   await page.keyboard.press('ArrowLeft');
   for (let step = 0; step < plus; step++) await page.keyboard.press('ArrowRight');
+}
+
+/** An editor that takes the place of a panel may come without the keyboard. */
+async function focusText(page: Page): Promise<void> {
+  const focused = page.locator('.editor-instance .monaco-editor.focused');
+  await focused.waitFor({ timeout: 4000 }).catch(() => page.locator('.editor-instance .view-lines').first().click());
+  await focused.waitFor();
 }
 
 /** On a busy machine the editor may not have the keyboard yet when the key is pressed. */
