@@ -225,9 +225,9 @@ export const rows: readonly Row[] = [
   row('keeps', 'system', '{time:quantity time}', 'How long mixed paint without hardener may be kept.', 'keeps 30 days'),
   row(
     'film',
-    'system',
+    'system undercoat',
     '{thickness:quantity length} [in {coats:count} coats]',
-    'The dry film that a colour of the system is sprayed to, all coats together.',
+    'The dry film that a colour of the system, or an undercoat, is sprayed to, all coats together.',
     'film 18 um in 3 coats',
   ),
   head('scale', '{id:new scale} {name:text}', 'A scale of the shop beside the bench scale.', 'scale FINE "Fine scale"'),

@@ -150,7 +150,7 @@ export function mix(book: Book, cell: EntryCell, question?: Quantity | MixAsked)
   const filled = sprayed.filter(({ amounts }) => amounts.length > 0);
   const voc = vocAnswer(book, filled, additions);
   const readies = cups.map((cup) => readyOf(book, recipe, cup, additions, step));
-  const undercoat = undercoatCup(book, recipe, needed.weight, step, asked.booth);
+  const undercoat = undercoatCup(book, recipe, needed.weight, step, asked.booth, needed.covered);
   const undercoats = undercoatCupsInOrder(undercoat);
   return {
     formula: recipe.id,

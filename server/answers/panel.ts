@@ -149,7 +149,8 @@ const warningLine = ({ kind, message, place }: MixWarning): string =>
 const undercoatTitle = (one: UndercoatSheet, when: 'first' | 'next'): string =>
   `Undercoat ${when}: ${sheetWords(one)}${one.weight ? `, ${one.weight} g` : ''}`;
 
-const undercoatLines = ({ problem, recoat }: UndercoatSheet): string[] => [
+const undercoatLines = ({ problem, recoat, spread }: UndercoatSheet): string[] => [
   ...(problem ? [problem] : []),
+  ...(spread ? [spread] : []),
   ...(recoat ? [`Colour after ${recoat.after}${recoat.within ? `, within ${recoat.within}` : ''}.`] : []),
 ];

@@ -1,12 +1,14 @@
 /** What is poured before the colour: the undercoat mixed to its grey, or a coloured undercoat by its formula, and what lies below that. */
+import type { Covered } from '../book/amount.ts';
 import { coloursBelow } from '../book/below.ts';
 import type { Book } from '../book/book.ts';
 import type { NamedUndercoat } from '../book/entries/formula.ts';
+import type { Film } from '../book/entries/system.ts';
 import type { Material, Undercoat } from '../book/entries/toner.ts';
 import { isOnScale } from '../book/entries/written.ts';
 import { shopOf, systemNamed, undercoatNamed } from '../book/known.ts';
 import { mixedOf } from '../book/materials.ts';
-import { additionsOf } from '../book/ready.ts';
+import { type Additions, additionsOf } from '../book/ready.ts';
 import { type Recipe, recipeNamed } from '../book/recipe.ts';
 import { type HeldLimit, limitOf, type Sprayed, sprayedCup, undercoatLimit } from '../book/voc.ts';
 import { decimal, placesOf, type Rational, sum } from '../exact/rational.ts';
@@ -17,6 +19,7 @@ import type { PourRow } from './mix.ts';
 import { rounded } from './number.ts';
 import { type ReadyAnswer, readyAnswer } from './ready.ts';
 import { greyFigures, greyRecipe } from './undercoat.ts';
+import { colouredSpread, greySpread, type Spread } from './undercoat-spread.ts';
 import { type VocAnswer, vocAnswer } from './voc.ts';
 
 export interface UndercoatSheet {
@@ -32,6 +35,8 @@ export interface UndercoatSheet {
   /** measured: a listed step; interpolated: between measured steps; assumed: only the two ends were measured; formula: by its parts. */
   readonly basis: 'measured' | 'interpolated' | 'assumed' | 'formula' | undefined;
   readonly weight: string | undefined;
+  /** Where an area was asked for: how the weight was reached, or why as much is mixed as of the colour. */
+  readonly spread: string | null;
   readonly pours: readonly Omit<PourRow, 'coat'>[];
   /** Why there are no pours. */
   readonly problem: string | undefined;
@@ -82,10 +87,11 @@ export function undercoatCup(
   weight: Rational,
   step: Rational,
   booth: Booth | undefined,
+  covered?: Covered,
 ): UndercoatCup | null {
   const named = recipe.undercoat?.is;
   if (!named) return null;
-  const weighing: Weighing = { book, weight, step, booth };
+  const weighing: Weighing = { book, weight, step, booth, covered };
   if (!named.coloured) return greyCup(weighing, named);
   const { ring, ids } = coloursBelow(book, recipe);
   if (ring)
@@ -102,6 +108,7 @@ interface Weighing {
   readonly weight: Rational;
   readonly step: Rational;
   readonly booth: Booth | undefined;
+  readonly covered: Covered | undefined;
 }
 
 function greyCup(weighing: Weighing, named: NamedUndercoat): UndercoatCup | null {
@@ -120,6 +127,7 @@ function greyCup(weighing: Weighing, named: NamedUndercoat): UndercoatCup | null
     parts: mixture.toners,
     own: undercoat && ownFigures(book, undercoat, mixture.toners),
     system: undercoat?.system,
+    film: undercoat?.film,
     held: limit?.held,
     category: limit?.category,
   });
@@ -133,10 +141,10 @@ function ownFigures(book: Book, undercoat: Undercoat, madeOf: readonly Part[]): 
 }
 
 function colouredCup(weighing: Weighing, named: NamedUndercoat): UndercoatCup {
-  const { book, weight, step, booth } = weighing;
+  const { book, weight, step, booth, covered } = weighing;
   const recipe = recipeNamed(book, named.id);
   if (!recipe) return empty(withoutPours(named, `There is no formula '${named.id}' in this book.`));
-  const below = undercoatCup(book, recipe, weight, step, booth);
+  const below = undercoatCup(book, recipe, weight, step, booth, covered);
   const [coat, ...others] = recipe.coats;
   const problem =
     !coat || recipe.total.lte(0)
@@ -152,7 +160,13 @@ function colouredCup(weighing: Weighing, named: NamedUndercoat): UndercoatCup {
     coats: coat!.coats === undefined ? undefined : String(coat!.coats),
     below: below?.sheet ?? null,
   };
-  const made = { parts: coat!.toners, system: recipe.system?.is, held: limitOf(shop), category: shop.voc?.category };
+  const made = {
+    parts: coat!.toners,
+    recipe,
+    system: recipe.system?.is,
+    held: limitOf(shop),
+    category: shop.voc?.category,
+  };
   return { ...poured(weighing, sheet, made), below };
 }
 
@@ -164,6 +178,7 @@ const withoutPours = (named: NamedUndercoat, problem: string | undefined): Under
   lightness: null,
   basis: undefined,
   weight: undefined,
+  spread: null,
   pours: [],
   problem,
   coats: undefined,
@@ -185,18 +200,39 @@ interface Made {
   readonly parts: readonly Part[];
   /** Figures of the undercoat as a whole. */
   readonly own?: Material | undefined;
+  /** Of a coloured undercoat. */
+  readonly recipe?: Recipe;
+  /** Of one mixed to a grey, where the book says it. */
+  readonly film?: Film | undefined;
   readonly system: string | undefined;
   readonly held: HeldLimit | undefined;
   readonly category: string | undefined;
 }
 
-/** The pours at the weight of the colour, with hardener and reducer of the undercoat's own system, its VOC and cost. */
-function poured({ book, weight, step, booth }: Weighing, sheet: UndercoatSheet, made: Made): UndercoatCup {
+/** What the area takes of it; nothing where none was asked for. */
+function spreadOf(
+  { book, weight, covered }: Weighing,
+  code: string,
+  { parts, own, recipe, film }: Made,
+  components: Additions['components'],
+): Spread | undefined {
+  if (!covered) return undefined;
+  if (recipe) return colouredSpread(book, covered, recipe, components);
+  const materials = own && new Map([[code, own]]);
+  const amounts = materials ? [{ code, grams: weight }] : scaleTo(parts, weight);
+  return greySpread(book, covered, { code, amounts, materials, components, film });
+}
+
+/** The pours for the area, else at the weight of the colour, with hardener and reducer of the undercoat's own system, its VOC and cost. */
+function poured(weighing: Weighing, sheet: UndercoatSheet, made: Made): UndercoatCup {
+  const { book, step, booth } = weighing;
+  const additions = additionsOf(book, made.system, booth);
+  const spread = spreadOf(weighing, sheet.undercoat, made, additions?.components);
+  const weight = spread?.grams ?? weighing.weight;
   const { pours, total } = pourSheet(made.parts, weight, step);
   const toners = scaleTo(made.parts, total.gt(0) ? total : weight);
   const materials = made.own && new Map([[sheet.undercoat, made.own]]);
   const paint = materials ? [{ code: sheet.undercoat, grams: sum(toners.map(({ grams }) => grams)) }] : toners;
-  const additions = additionsOf(book, made.system, booth);
   const sprayed = sprayedCup(book, sheet.undercoat, paint, additions?.components, materials);
   const system = made.system === undefined ? undefined : systemNamed(book, made.system);
   const regime = shopOf(book).voc?.regime;
@@ -205,6 +241,7 @@ function poured({ book, weight, step, booth }: Weighing, sheet: UndercoatSheet, 
     sheet: {
       ...sheet,
       weight: decimal(total, placesOf(step)),
+      spread: spread?.told ?? null,
       pours: pours.map(({ code, grams, cumulative }) => ({ toner: code, grams, cumulative })),
       readyToSpray: readyAnswer(book, additions, system, paint, step, placesOf(step), materials),
       voc: vocAnswer(book, [sprayed], additions, { held: made.held, named }),

@@ -40,8 +40,20 @@ export interface AmountsNeeded {
   readonly weight: Rational;
   /** m2 that it is for. */
   readonly area: Rational | undefined;
+  /** What gets the full film, where an area was asked for. */
+  readonly covered?: Covered;
   /** How the weight was reached, defaults named; empty where a weight as poured was asked for. */
   readonly basis: readonly string[];
+}
+
+/** An area and how it is sprayed, whatever is sprayed on it. */
+export interface Covered {
+  /** m2 that get the full film. */
+  readonly area: Rational;
+  /** The share that stays on the part, 0..1. */
+  readonly transfer: Rational;
+  /** ml that stay in gun and cup. */
+  readonly loss: Rational | undefined;
 }
 
 type Unweighed = Omit<CoatAmount, 'grams'>;
@@ -192,6 +204,7 @@ function byArea(
   const spray = spraying(book, recipe, asked);
   const stated = asked.transfer ?? shop.transfer?.efficiency;
   const fixedLoss = shop.transfer?.loss;
+  const transfer = stated ?? usual.transferEfficiency;
   const all = coats.map((coat): CoatAmount => {
     const perGram = readyPerGram(book, [coat], components, recipe);
     const solids = volumeSolidsOf(book, [...gramOf([coat]), ...perGram.added]);
@@ -205,7 +218,7 @@ function byArea(
       coats: rational(coat.coat.coats ?? spray.coats),
       filmPerCoat: spray.film.div(spray.coats),
       volumeSolids: solids.share,
-      transferEfficiency: stated ?? usual.transferEfficiency,
+      transferEfficiency: transfer,
       ...(fixedLoss ? { fixedLoss } : {}),
     });
     return { ...coat, grams: millilitres.div(perGram.millilitres) };
@@ -214,10 +227,10 @@ function byArea(
     coats: all,
     weight: sum(all.map((coat) => coat.grams)),
     area: asked.blend ? area.add(asked.blend) : area,
+    covered: { area, transfer, loss: fixedLoss },
     basis: [
       `${inUnits(quantity, 'm2')}${asked.blend ? `, and ${shortened(asked.blend)} m2 blended at half the film (common practice)` : ''}, ${plain(spray.film)} um dry in ${spray.coats} ${spray.coats === 1 ? 'coat' : 'coats'}${spray.assumed ? ' (common practice: the system states no film)' : ''}.`,
-      `${plain((stated ?? usual.transferEfficiency).mul(100))} % of what is sprayed stays on the part${stated ? '' : ' (common practice: the book states no transfer)'}${fixedLoss ? `; ${plain(fixedLoss)} ml stay in gun and cup` : ''}.`,
-      ...(recipe.undercoat ? ['Of the undercoat as much is mixed: how far it goes is not computed.'] : []),
+      `${plain(transfer.mul(100))} % of what is sprayed stays on the part${stated ? '' : ' (common practice: the book states no transfer)'}${fixedLoss ? `; ${plain(fixedLoss)} ml stay in gun and cup` : ''}.`,
     ],
   };
 }

@@ -170,11 +170,15 @@ const SOLVENT = rational('0.88');
  * Volume solids of a mix, 0..1: as stated by volume, else by ISO 3233-3 from the solids by weight, with water at its own density and the
  * rest of what leaves at 0.88 g/ml (common practice).
  */
-export function volumeSolidsOf(book: Book, amounts: readonly Amount[]): { share: Rational } | { missing: Lacking[] } {
+export function volumeSolidsOf(
+  book: Book,
+  amounts: readonly Amount[],
+  own?: MaterialsByCode,
+): { share: Rational } | { missing: Lacking[] } {
   const missing: Lacking[] = [];
   let [solid, volume] = [zero, zero];
   for (const { code, grams } of amounts) {
-    const is = materialNamed(book, code);
+    const is = own?.get(code) ?? materialNamed(book, code);
     const share = is && solidShare(is);
     if (!is?.density || !share) {
       missing.push({ code, lacks: [!is ? 'entry' : is.density ? 'solids' : 'density'] });

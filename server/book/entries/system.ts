@@ -31,9 +31,14 @@ export interface PaintSystem {
   readonly potLife: { readonly seconds: Rational; readonly temperature: Rational | undefined } | undefined;
   /** Seconds for which mixed paint without hardener may be kept. */
   readonly keeps: Rational | undefined;
-  /** Dry film in um, all coats together. */
-  readonly film: { readonly thickness: Rational; readonly coats: number } | undefined;
+  readonly film: Film | undefined;
   readonly notes: readonly string[];
+}
+
+/** A dry film that is aimed at: um, all coats together. */
+export interface Film {
+  readonly thickness: Rational;
+  readonly coats: number;
 }
 
 export function readSystem(entry: Entry): PaintSystem {
@@ -41,8 +46,6 @@ export function readSystem(entry: Entry): PaintSystem {
   const seconds = baseIn(viscosity, 'seconds', 'time');
   const potLife = lineOf(entry, 'potlife');
   const life = baseIn(potLife, 'time', 'time');
-  const film = lineOf(entry, 'film');
-  const thickness = baseIn(film, 'thickness', 'length');
   return {
     id: text(entry.head, 'id') ?? '',
     name: text(entry.head, 'name') ?? '',
@@ -54,9 +57,15 @@ export function readSystem(entry: Entry): PaintSystem {
     },
     potLife: life && { seconds: life, temperature: baseIn(potLife, 'temperature', 'temperature') },
     keeps: baseIn(lineOf(entry, 'keeps'), 'time', 'time'),
-    film: thickness && { thickness, coats: numberIn(film, 'coats') || 1 },
+    film: filmIn(entry),
     notes: linesOf(entry, 'note').flatMap((line) => text(line, 'text') ?? []),
   };
+}
+
+export function filmIn(entry: Entry): Film | undefined {
+  const film = lineOf(entry, 'film');
+  const thickness = baseIn(film, 'thickness', 'length');
+  return thickness && { thickness, coats: numberIn(film, 'coats') || 1 };
 }
 
 const BASES: Readonly<Record<string, Base>> = { paint: 'paint', mix: 'mix before', whole: 'whole' };

@@ -4,6 +4,7 @@ import { type Entry, type Line, lineOf, linesOf, text, value } from '../../../gr
 import { convert } from '../../exact/quantity.ts';
 import type { Rational } from '../../exact/rational.ts';
 import { unit } from '../../exact/units.ts';
+import { type Film, filmIn } from './system.ts';
 import { baseIn, exact, type Grey, greyIn, quantityIn } from './written.ts';
 
 export interface Lot {
@@ -56,6 +57,7 @@ export interface UndercoatStep {
 export interface Undercoat extends Material {
   readonly steps: readonly UndercoatStep[];
   readonly coats: string | undefined;
+  readonly film: Film | undefined;
   readonly recoat: { readonly after: string; readonly within: string | undefined } | undefined;
 }
 
@@ -83,6 +85,7 @@ export function readUndercoat(entry: Entry): Undercoat {
     ...readMaterial(entry),
     steps: linesOf(entry, 'grey').flatMap((line) => readStep(line) ?? []),
     coats: text(lineOf(entry, 'coats'), 'coats'),
+    film: filmIn(entry),
     recoat: after && {
       after: `${after.text} ${after.unit ?? ''}`.trim(),
       within: within && `${within.text} ${within.unit ?? ''}`.trim(),

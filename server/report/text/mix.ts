@@ -208,11 +208,12 @@ export const basisText = ({ basis }: UndercoatSheet): string =>
         ? 'computed between measured steps'
         : 'computed between the two ends only, try it on a card';
 
-/** Coats of the undercoat, and when the colour may go on it: a sentence, empty where nothing is said. */
-export function afterText({ coats, recoat }: UndercoatSheet): string {
+/** How much an area takes of the undercoat, its coats, and when the colour may go on it: a sentence, empty where nothing is said. */
+export function afterText({ coats, recoat, spread }: UndercoatSheet): string {
   const said = [
     coats && `${coats.replace('..', ' to ')} ${coats === '1' ? 'coat' : 'coats'}`,
     recoat && `colour after ${recoat.after}${recoat.within ? `, within ${recoat.within}` : ''}`,
   ].filter(Boolean);
-  return said.length === 0 ? '' : `${said.join('; ')}.`.replace(/^./, (first) => first.toUpperCase());
+  const after = said.length === 0 ? '' : `${said.join('; ')}.`.replace(/^./, (first) => first.toUpperCase());
+  return [spread ?? '', after].filter(Boolean).join(' ');
 }

@@ -224,6 +224,45 @@ describe('amounts', () => {
     expect(sheet.total).toBe('118.7');
   });
 
+  it('for an area take as much undercoat as its own film asks for, else as much as of the colour, and say so', () => {
+    const below = (...lines: string[]) =>
+      solids() +
+      '  undercoat SEAL grey N9\n' +
+      entry('toner W "w"', 'density 1.5 g/ml', 'solids 50 % volume') +
+      entry('undercoat SEAL "s"', 'grey N9 toner W 1', ...lines);
+    const undercoat = (text: string, blend?: string) =>
+      mixOf(text, 'F', { quantity: q('1.5', 'm2'), ...(blend ? { blend: rational(blend) } : {}) }).undercoat;
+    // 1.5 x 20 / (0.50 x 0.65) = 92.308 ml at 1.5 g/ml; what is blended has no undercoat under it.
+    const own = { weight: '138.5', spread: 'For 1.5 m2 at 20 um dry in 2 coats.' };
+    expect(undercoat(below('film 20 um in 2 coats'))).toMatchObject(own);
+    expect(undercoat(below('film 20 um in 2 coats'), '1')).toMatchObject(own);
+    // By the data sheet of the whole: 1.5 x 20 / (0.60 x 0.65) = 76.923 ml at 1.4 g/ml.
+    expect(undercoat(below('film 20 um', 'density 1.4 g/ml', 'solids 60 % volume'))?.weight).toBe('107.7');
+    expect(undercoat(below())).toMatchObject({
+      weight: '118.7',
+      spread: expect.stringMatching(/^As much as of the colour: .*SEAL/),
+    });
+    expect(undercoat(below('film 20 um').replace('  solids 50 % volume\n', ''))?.spread).toContain('W: no solids');
+    expect(mixOf(below('film 20 um'), 'F', { quantity: q('80', 'g') }).undercoat).toMatchObject({
+      weight: '80.0',
+      spread: null,
+    });
+  });
+
+  it('for an area take as much of a coloured undercoat as its formula does by itself', () => {
+    const text =
+      solids('reducer R 25 % of paint by volume') +
+      '  undercoat formula G\n' +
+      entry('toner R "r"', 'density 0.9 g/ml', 'solids 0 % volume') +
+      entry('toner B "b"', 'density 1.1 g/ml', 'solids 50 % volume') +
+      entry('formula G "g"', 'system S', 'toner B 1');
+    const area = { quantity: q('1.5', 'm2') };
+    const { undercoat } = mixOf(text, 'F', area);
+    expect(undercoat?.weight).toBe(mixOf(text, 'G', area).total);
+    // 1.5 x 15 / (0.40 x 0.65) = 86.538 ml ready, of which 0.8 are paint at 1.1 g/ml.
+    expect(undercoat).toMatchObject({ weight: '76.2', spread: 'For 1.5 m2, 15 um dry in 1 coat.' });
+  });
+
   it('name the defaults that they rest on', () => {
     const text = solids().replace('  transfer 65 %\n', '').replace('  film 15 um in 1 coats\n', '');
     expect(mixOf(text, 'F', { quantity: q('1', 'm2') }).basis.join(' ')).toMatch(
