@@ -1,5 +1,5 @@
 /** What the liquids of a mix are made of: their densities, solids, water and price, those of a let-down from what is in it. */
-import { one, type Rational, rational, sum, zero } from '../exact/rational.ts';
+import { one, type Rational, rational, sum, Total, zero } from '../exact/rational.ts';
 import { volumeSolidsFromMass } from '../paint/coverage.ts';
 import { organicShare, organicShareOfStated, type VolatileLiquid, waterAt20C } from '../paint/voc.ts';
 import type { Liquid } from '../paint/volume.ts';
@@ -211,14 +211,19 @@ export function costsOf(
   amounts: readonly Amount[],
   own?: MaterialsByCode,
 ): { money: ReadonlyMap<string, Rational>; unpriced: readonly string[] } {
-  const money = new Map<string, Rational>();
+  const totals = new Map<string, Total>();
   const unpriced: string[] = [];
   for (const { code, grams } of amounts) {
     const price = (own?.get(code) ?? materialNamed(book, code))?.price;
-    if (price) money.set(price.currency, (money.get(price.currency) ?? zero).add(price.perGram.mul(grams)));
-    else unpriced.push(code);
+    if (!price) {
+      unpriced.push(code);
+      continue;
+    }
+    const total = totals.get(price.currency) ?? new Total();
+    total.addProduct(price.perGram, grams);
+    totals.set(price.currency, total);
   }
-  return { money, unpriced };
+  return { money: new Map([...totals].map(([currency, total]) => [currency, total.value])), unpriced };
 }
 
 /** The amounts of several lists together, each toner once. */

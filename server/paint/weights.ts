@@ -1,4 +1,4 @@
-import { decimal, placesOf, type Rational, roundToStep, sum, zero } from '../exact/rational.ts';
+import { decimal, placesOf, type Rational, roundToStep, sum, Total, zero } from '../exact/rational.ts';
 
 /** One line of a formula: a toner and its parts. */
 export interface Part {
@@ -50,7 +50,7 @@ export function scaleTo(parts: readonly Part[], grams: Rational): Amount[] {
 
 /** The sum of the parts. @throws RangeError when it is nothing, or a part is negative. */
 export function totalParts(parts: readonly Part[]): Rational {
-  const negative = parts.find((part) => part.parts.lt(0));
+  const negative = parts.find((part) => part.parts.s < 0n);
   if (negative) throw new RangeError(`${negative.code} has fewer than no parts`);
   const total = sum(parts.map((part) => part.parts));
   if (total.lte(0)) throw new RangeError('there are no parts to weigh');
@@ -77,14 +77,28 @@ export function runningPours(
   readability: Rational,
 ): Omit<Pour, 'share'>[] {
   const places = placesOf(readability);
-  let exactTotal = inCup;
-  let shown = roundToStep(inCup, readability);
+  const total = new Total(inCup);
+  let shown = total.inSteps(readability);
   return amounts.map(({ code, grams: exact }) => {
-    exactTotal = exactTotal.add(exact);
-    const running = roundToStep(exactTotal, readability);
-    const weighed = running.sub(shown);
-    shown = running;
+    total.add(exact);
+    const steps = total.inSteps(readability);
+    const running = readability.mul(steps);
+    const weighed = readability.mul(steps - shown);
+    shown = steps;
     return { code, exact, weighed, running, grams: decimal(weighed, places), cumulative: decimal(running, places) };
+  });
+}
+
+/** Of pours into an empty cup, so many grams to a part, only what the scale shows of each, as in `runningPours`. */
+export function shownPours(parts: readonly Part[], perPart: Rational, readability: Rational): string[] {
+  const places = placesOf(readability);
+  const total = new Total();
+  let shown = 0n;
+  return parts.map((part) => {
+    total.addProduct(part.parts, perPart);
+    const before = shown;
+    shown = total.inSteps(readability);
+    return decimal(readability.mul(shown - before), places);
   });
 }
 

@@ -27,7 +27,7 @@ import { difference } from '../colour/difference.ts';
 import { type ScreenColour, screenColour } from '../colour/screen.ts';
 import { toBase } from '../exact/quantity.ts';
 import { decimal, type Rational, rational, zero } from '../exact/rational.ts';
-import { pourSheet } from '../paint/weights.ts';
+import { shownPours } from '../paint/weights.ts';
 import { hasFits } from './fits.ts';
 
 export interface TonerFigure {
@@ -125,7 +125,7 @@ export function stateOf(book: Book, cell: EntryCell, hidingOf: HidingOf = hiding
         ? { munsellValue: hiding.best.munsellValue, coats: counts ? atBench(hiding.best.coats) : null }
         : null,
     voc: vocOf(book, recipe),
-    cost: costOf(book, recipe, grams),
+    cost: costOf(book, recipe, grams ?? HUNDRED),
     screen: screenOf(book, colour.card?.colours, 'none' in expected ? null : expected.prediction),
   };
 }
@@ -158,20 +158,22 @@ function targetOf({ target }: Recipe, grams: Rational | undefined): FormulaState
   return { text: `${plain(quantity.value)} ${quantity.unit.symbol} as ${as}`, grams: grams ? plain(grams) : null };
 }
 
-function tonersOf(book: Book, recipe: Recipe, grams: Rational | undefined): TonerFigure[] {
+const HUNDRED = rational(100);
+
+function tonersOf(book: Book, { coats, total }: Recipe, target: Rational | undefined): TonerFigure[] {
   const { step } = shopOf(book);
-  const perCent = recipe.total.compare(0) > 0 ? rational(100).div(recipe.total) : zero;
-  return recipe.coats.flatMap((coat) => {
-    const total = coat.toners.reduce((sum, toner) => sum.add(toner.parts), zero);
-    const weight = grams && recipe.total.compare(0) > 0 ? grams.mul(total).div(recipe.total) : undefined;
-    const pours = weight && total.compare(0) > 0 ? pourSheet(coat.toners, weight, step).pours : undefined;
+  const perCent = total.compare(0) > 0 ? HUNDRED.div(total) : zero;
+  const perPart = target && total.compare(0) > 0 ? target.div(total) : undefined;
+  return coats.flatMap((coat) => {
+    const poured = coat.toners.some(({ parts }) => parts.compare(0) > 0);
+    const pours = perPart && poured ? shownPours(coat.toners, perPart, step) : undefined;
     return coat.toners.map(
       ({ code, parts }, index): TonerFigure => ({
         coat: coat.name,
         code,
         parts: plain(parts),
         share: parts.mul(perCent),
-        grams: pours?.[index]?.grams ?? null,
+        grams: pours?.[index] ?? null,
       }),
     );
   });
@@ -180,7 +182,7 @@ function tonersOf(book: Book, recipe: Recipe, grams: Rational | undefined): Tone
 function undercoatOf(book: Book, recipe: Recipe, grams: Rational | undefined): FormulaState['undercoat'] {
   const named = recipe.undercoat?.is;
   if (!named) return null;
-  const weight = grams ?? rational(100);
+  const weight = grams ?? HUNDRED;
   const grey = named.grey?.text ?? '';
   return {
     id: named.id,
@@ -247,17 +249,14 @@ export const offOf = (book: Book, pairs: readonly Pair[]): OffStandard[] =>
     .sort((a, b) => b.dE00 / b.tolerance - a.dE00 / a.tolerance);
 
 /** Of the amounts at the target weight, else of 100 g. */
-function costOf(book: Book, recipe: Recipe, grams: Rational | undefined): FormulaState['cost'] {
-  if (recipe.total.lte(0)) return null;
-  const weight = grams ?? rational(100);
-  const perPart = weight.div(recipe.total);
-  const amounts = recipe.coats.flatMap((coat) =>
-    coat.toners.map(({ code, parts }) => ({ code, grams: parts.mul(perPart) })),
-  );
-  const { money, unpriced } = costsOf(book, amounts);
+function costOf(book: Book, { coats, total }: Recipe, weight: Rational): FormulaState['cost'] {
+  if (total.lte(0)) return null;
+  const perPart = weight.div(total);
+  const asGrams = coats.flatMap(({ toners }) => toners.map(({ code, parts }) => ({ code, grams: parts })));
+  const { money, unpriced } = costsOf(book, asGrams);
   if (money.size === 0) return null;
   return {
-    money: [...money].map(([currency, sum]) => `${decimal(sum, 2)} ${currency}`),
+    money: [...money].map(([currency, sum]) => `${decimal(sum.mul(perPart), 2)} ${currency}`),
     of: `${plain(weight)} g`,
     unpriced,
   };

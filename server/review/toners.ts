@@ -41,7 +41,8 @@ const side = (one: TonerFigure | undefined): TonerSide | null =>
 /** Exactly nothing for exactly the same share. */
 function relative(a: TonerFigure, b: TonerFigure): number | null {
   if (a.share.compare(0) === 0) return null;
-  return rounded(b.share.sub(a.share).div(a.share).mul(100).valueOf());
+  const { n, d } = b.share.div(a.share);
+  return rounded(Number((n - d) * 100n) / Number(d));
 }
 
 /** The same toners in the same ratios in every coat, sprayed as often. */

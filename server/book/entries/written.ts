@@ -16,8 +16,18 @@ const NUMBER = /^[+-]?\d+(\.\d+)?$/;
 
 /** An exact number; undefined when none stands there. Absurdly long digit strings are refused, since nothing is weighed by them. */
 export function exact(found: Value | undefined): Rational | undefined {
-  if (!found || !NUMBER.test(found.text) || found.text.length > 40) return undefined;
-  return rational(found.text);
+  if (!found || found.text.length > 40) return undefined;
+  return known.get(found.text) ?? (NUMBER.test(found.text) ? keep(found.text, rational(found.text)) : undefined);
+}
+
+const MOST_KNOWN = 20_000;
+/** A book says the same amounts over and over. */
+const known = new Map<string, Rational>();
+
+function keep(text: string, number: Rational): Rational {
+  if (known.size >= MOST_KNOWN) known.clear();
+  known.set(text, number);
+  return number;
 }
 
 export function quantityIn(
