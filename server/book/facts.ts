@@ -21,7 +21,8 @@ const same = Object.is as Equal<unknown>;
 
 abstract class Fact<T> {
   protected held!: T;
-  readonly readers = new Set<Derived<unknown>>();
+  /** Made for the first one: most facts of a large book are read by none or one. */
+  private readers: Set<Derived<unknown>> | undefined;
   abstract get(): T;
   /** Brings the value up to date without recording a read. */
   abstract settle(): void;
@@ -29,12 +30,17 @@ abstract class Fact<T> {
   protected recordRead(): void {
     if (reader && !reader.sources.has(this as Fact<unknown>)) {
       reader.sources.add(this as Fact<unknown>);
+      this.readers ??= new Set();
       this.readers.add(reader);
     }
   }
 
   protected tellReaders(state: State): void {
-    for (const one of this.readers) one.mark(state);
+    if (this.readers) for (const one of this.readers) one.mark(state);
+  }
+
+  leave(one: Derived<unknown>): void {
+    this.readers?.delete(one);
   }
 }
 
@@ -133,7 +139,7 @@ export class Derived<T> extends Fact<T> {
       if (this.everRun && this.equal(this.held, value)) return;
       this.held = value;
       this.everRun = true;
-      for (const one of this.readers) one.mark(State.Stale);
+      this.tellReaders(State.Stale);
     } finally {
       this.running = false;
       reader = outer;
@@ -141,7 +147,7 @@ export class Derived<T> extends Fact<T> {
   }
 
   private unlink(): void {
-    for (const source of this.sources) source.readers.delete(this as Derived<unknown>);
+    for (const source of this.sources) source.leave(this as Derived<unknown>);
     this.sources.clear();
   }
 }
