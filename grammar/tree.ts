@@ -51,8 +51,10 @@ export interface Entry {
   readonly findings: readonly Finding[];
 }
 
-export const value = (line: Line | undefined, place: string): Value | undefined =>
-  line?.values.find((one) => one.place === place);
+export function value(line: Line | undefined, place: string): Value | undefined {
+  if (line) for (const one of line.values) if (one.place === place) return one;
+  return undefined;
+}
 
 export const text = (line: Line | undefined, place: string): string | undefined => value(line, place)?.text;
 
@@ -67,8 +69,10 @@ export const says = (line: Line, word: string): boolean => line.words.some((one)
 export const linesOf = (entry: Entry, word: string): Line[] =>
   entry.lines.filter((line) => line.word === word && line.row !== undefined);
 
-export const lineOf = (entry: Entry, word: string): Line | undefined =>
-  entry.lines.find((line) => line.word === word && line.row !== undefined);
+export function lineOf(entry: Entry, word: string): Line | undefined {
+  for (const line of entry.lines) if (line.word === word && line.row !== undefined) return line;
+  return undefined;
+}
 
 /** The id that the entry defines. */
 export const idOf = (entry: Entry): string | undefined => text(entry.head, 'id');

@@ -72,13 +72,14 @@ const overviewRow = (one: FormulaReview): string[] => [
 
 export function formulaText(one: FormulaReview, entries: Review['entries'] = []): string[] {
   const shift = angleFigures(one);
+  const facts = factsOf(one);
   return [
     `${titleOf(one)}  (${one.place.file}:${one.place.line})`,
     `  ${one.sentence}`,
     ...one.callOuts.map(({ text }) => `  ! ${text}`),
     ...sentences([reasonOf(one, entries)]),
-    ...differing(factsOf(one)).map((fact) => `  ${factText(fact)}`),
-    ...[stayed(factsOf(one))].filter(Boolean).map((line) => `  ${line}`),
+    ...differing(facts).map((fact) => `  ${factText(fact)}`),
+    ...[stayed(facts)].filter(Boolean).map((line) => `  ${line}`),
     ...remarksOf(one).map((remark) => `  ${remark}`),
     ...(tonersDiffer(one) ? figures(tonerFigures(one)) : []),
     ...(shift ? [`  ${shiftCaption(one)}, worst first:`, ...figures(shift)] : []),

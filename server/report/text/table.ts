@@ -6,7 +6,7 @@ export type Align = 'left' | 'right';
 export function table(rows: readonly (readonly string[])[], align: readonly Align[] = [], indent = '  '): string {
   const widths: number[] = [];
   for (const row of rows) {
-    for (const [index, cell] of row.entries()) widths[index] = Math.max(widths[index] ?? 0, [...cell].length);
+    for (const [index, cell] of row.entries()) widths[index] = Math.max(widths[index] ?? 0, widthOf(cell));
   }
   return rows
     .map(
@@ -21,6 +21,9 @@ export function table(rows: readonly (readonly string[])[], align: readonly Alig
 }
 
 function pad(cell: string, width: number, align: Align): string {
-  const blanks = ' '.repeat(Math.max(0, width - [...cell].length));
-  return align === 'right' ? blanks + cell : cell + blanks;
+  const units = width + cell.length - widthOf(cell);
+  return align === 'right' ? cell.padStart(units) : cell.padEnd(units);
 }
+
+const widthOf = (cell: string): number => (PAIR.test(cell) ? [...cell].length : cell.length);
+const PAIR = /[\ud800-\udbff]/;
