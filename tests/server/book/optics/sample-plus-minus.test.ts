@@ -2,14 +2,16 @@
 import { fileURLToPath } from 'node:url';
 import { expect, it } from 'vitest';
 import { formulaIn } from '../../../../server/book/known.ts';
-import { fitsOf, learnBook } from '../../../../server/book/optics/optics.ts';
+import { learn } from '../../../../server/book/optics/learn.ts';
+import { putFits } from '../../../../server/book/optics/optics.ts';
 import { predictedIn } from '../../../../server/book/optics/predicted.ts';
+import { samplesOf, systemsLearned } from '../../../../server/book/optics/samples.ts';
 import { loadBook } from '../../../../server/command/load.ts';
 
 it('the ± of the sample book’s solid colours, traces of black in white among them, stays near its left-out cards', async () => {
   const book = await loadBook(fileURLToPath(new URL('../../../../samples/book', import.meta.url)));
-  learnBook(book);
-  const solid = fitsOf(book).filter(({ side }) => side === 'solid');
+  const solid = systemsLearned(book).map((system) => learn(samplesOf(book, system, 'solid')));
+  putFits(book, solid);
   const said = [...book.ofKind('formula'), ...book.ofKind('variant')].flatMap((cell) => {
     const found = predictedIn(book, cell);
     if ('none' in found || found.side !== 'solid') return [];
