@@ -1,6 +1,6 @@
 /** What is wrong with the unit of a quantity. */
 import { unit, unitAdvice } from '../server/exact/units.ts';
-import type { Finding } from './finding.ts';
+import type { Finding, Fix } from './finding.ts';
 import { dimensionsOf, type ValuePlace } from './place.ts';
 import { isPlural, phraseOf } from './sample.ts';
 import type { Span } from './tree.ts';
@@ -22,8 +22,11 @@ export function unitFindings(
   if (!found) return [unitUnknown(place, at, written, span !== undefined)];
   if (place.type === 'measure' || accepted.includes(found.dimension)) return [];
   const problem = `${subjectOf(place)} cannot be given in ${written}: that is a ${found.dimension}.`;
-  return [error('unit-wrong', at, problem, `Write ${examplesOf(place)}.`)];
+  const wrong = error('unit-wrong', at, problem, `Write ${examplesOf(place)}.`);
+  return [span && accepted[0] === 'humidity' && written === '%' ? { ...wrong, fixes: [relative(span)] } : wrong];
 }
+
+const relative = ({ from, to }: Span): Fix => ({ title: 'Write %RH', edits: [{ from, to, text: '%RH' }] });
 
 const error = (code: string, { from, to }: Span, problem: string, remedy: string): Finding => ({
   code,
@@ -80,6 +83,7 @@ const EXAMPLES: Record<string, string> = {
   temperature: 'C',
   time: 'min, h or days',
   share: '%',
+  humidity: '%RH',
   density: 'g/ml',
   'colour difference': 'dE00',
   'price per volume': 'a price such as EUR/l',
@@ -92,6 +96,7 @@ const USUAL: Record<string, string> = {
   area: 'm2',
   temperature: 'C',
   share: '%',
+  humidity: '%RH',
   density: 'g/ml',
   'colour difference': 'dE00',
 };
