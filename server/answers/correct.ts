@@ -55,6 +55,8 @@ export interface CorrectAnswer {
   readonly doubt: Doubt | null;
   /** Where the formula's own toners do not bring it within the tolerance: with the one besides that brings it nearest. */
   readonly withToner: (Revised & { readonly toner: string; readonly variant: string }) | null;
+  /** Where card and standard were read at unlike angles: what the card shows is carried over by the model. */
+  readonly carriedOver: { readonly from: string; readonly to: string } | null;
   /** Toners of the formula that too few cards tell of. */
   readonly uncertain: readonly string[];
   readonly advice: string;
@@ -184,6 +186,7 @@ export function correctFormula(
       : null,
     doubt: found.doubt ? { ...found.doubt, dE00: rounded(found.doubt.dE00, 2) } : null,
     withToner: found.withToner ? withTonerOf(book, recipe, changed, found, cards) : null,
+    carriedOver: carriedOver(task, paint),
     uncertain: uncertainIn(paint),
     advice: adviceFor({ ...found, before }, { revised, part }, cards.length),
     variant:
@@ -191,6 +194,13 @@ export function correctFormula(
         ? coatsVariant(book, recipe, found.midCoats!.coats, cards)
         : variantText(book, recipe, found.coat, found.take === 'revised' ? revised : part, cards),
   };
+}
+
+/** Of effect colours only the angles are used that both have. */
+function carriedOver({ cards }: CorrectionTask, paint: Paint): CorrectAnswer['carriedOver'] {
+  if (paint.side === 'effect') return null;
+  const from = cards.map(({ sample }) => sample.readings[0]!.geometry).find((geometry) => geometry !== paint.geometry);
+  return from === undefined ? null : { from, to: paint.geometry };
 }
 
 function coatNamed(recipe: Recipe, coat: CoatName): RecipeCoat {

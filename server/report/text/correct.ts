@@ -11,7 +11,7 @@ export function correctText(answer: CorrectAnswer): string {
     signed(answer.part.toners[n]!.delta, 2),
   ]);
   return [
-    `${answer.formula} by ${answer.cards.join(', ')} against ${answer.standard}: ${answer.before.toFixed(1)} dE00 off, measured.`,
+    `${answer.formula} by ${answer.cards.join(', ')} against ${answer.standard}: ${answer.before.toFixed(1)} dE00 off, ${readWords(answer)}.`,
     answer.advice,
     ...recomputing(answer.state),
     ...tooLittleKnown(answer),
@@ -27,6 +27,11 @@ export function correctText(answer: CorrectAnswer): string {
     ...tonerWords(answer),
   ].join('\n');
 }
+
+const readWords = ({ carriedOver }: CorrectAnswer): string =>
+  carriedOver
+    ? `measured at ${carriedOver.from} and carried over to the ${carriedOver.to} of the standard by the model`
+    : 'measured';
 
 function tonerWords({ withToner, revised }: CorrectAnswer): string[] {
   if (!withToner) return [];

@@ -352,6 +352,14 @@ describe('putting right', () => {
     expect(correctText(answer)).toMatch(/Its own toners bring it to [\d.]+ dE00 only\. With T4 besides, predicted/);
   });
 
+  it('says that a card is carried over to the geometry of the standard where they were read unlike', () => {
+    expect(correctFormula(book, subject(book, 'F-1'), []).carriedOver).toBeNull();
+    const unlike = bookWith(text.replace(/(reading STD [\s\S]*?spectrum) 45\/0/, '$1 d/8'));
+    const answer = correctFormula(unlike, subject(unlike, 'F-1'), []);
+    expect(answer.carriedOver).toEqual({ from: '45/0', to: 'd/8' });
+    expect(correctText(answer)).toMatch(/ off, measured at 45\/0 and carried over to the d\/8 of the standard/);
+  });
+
   it('gives the step as a variant that the book reads without a mistake', () => {
     const { variant, revised } = correctFormula(book, subject(book, 'F-1'), ['F-card']);
     const withIt = bookWith(`${text}\n${variant}`);
