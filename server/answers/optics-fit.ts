@@ -2,7 +2,7 @@
 import type { Book } from '../book/book.ts';
 import { GRID } from '../book/optics/grid.ts';
 import type { Learned, LearnedToner, MidCoat } from '../book/optics/learn.ts';
-import { fitsOf, opticsOf, solidOptics } from '../book/optics/optics.ts';
+import { fitsOf, opticsOf, type SolidOptics, solidOptics } from '../book/optics/optics.ts';
 import { paintOf } from '../book/optics/predicted.ts';
 import { cardsLeftOut, type LeftOutCard, systemsLearned } from '../book/optics/samples.ts';
 import { recipeIn } from '../book/recipe.ts';
@@ -66,16 +66,28 @@ export function fitAnswer(book: Book, advise: boolean): FitAnswer {
   };
 }
 
-/** The drawdown that narrows the ± of the formulas of a side most; where no formula tells, one of the toner that is known least. */
-const adviceFor = (book: Book, fit: Learned): DrawdownAdvice | undefined => narrowing(book, fit) ?? ofLeastKnown(fit);
+/**
+ * The drawdown that narrows the ± of the formulas of a side most; where there is none, because no formula tells or none gains, those
+ * of the toner that is known least.
+ */
+function adviceFor(book: Book, fit: Learned): DrawdownAdvice | undefined {
+  const optics = solidOptics(fit);
+  const formulas = optics ? solidFormulas(book, fit) : [];
+  if (!optics || formulas.length === 0) return ofLeastKnown(fit, '');
+  return (
+    narrowing(fit, optics, formulas) ??
+    ofLeastKnown(fit, ` No single drawdown narrows the ± of the ${formulas.length} formulas noticeably.`)
+  );
+}
 
 /** A card that gains less of the mean ± is not worth its paint. */
 const WORTH_A_CARD = 0.01;
 
-function narrowing(book: Book, fit: Learned): DrawdownAdvice | undefined {
-  const optics = solidOptics(fit);
-  const formulas = optics ? solidFormulas(book, fit) : [];
-  if (!optics || formulas.length === 0) return undefined;
+function narrowing(
+  fit: Learned,
+  optics: SolidOptics,
+  formulas: readonly (readonly Component[])[],
+): DrawdownAdvice | undefined {
   const light = lightFor(fit.light, GRID.start, GRID.step, GRID.count);
   const best = adviseDrawdowns(optics.fit, optics.model, formulas, defaultSurface, light)[0];
   if (!best || best.after > best.before * (1 - WORTH_A_CARD)) return undefined;
@@ -102,7 +114,7 @@ function solidFormulas(book: Book, fit: Learned): (readonly Component[])[] {
  * these two are worth about eight ordinary cards, since the tint shows how it absorbs and the blend how it scatters. Of a black, its
  * full tone shows that; black in black would show nothing of either.
  */
-function ofLeastKnown(fit: Learned): DrawdownAdvice | undefined {
+function ofLeastKnown(fit: Learned, besides: string): DrawdownAdvice | undefined {
   const widest = [...fit.toners].filter(wantsCards).sort(byNeed)[0];
   if (!widest) return undefined;
   const { code, kind } = widest;
@@ -122,7 +134,7 @@ function ofLeastKnown(fit: Learned): DrawdownAdvice | undefined {
   if (drawdowns.length === 0) return undefined;
   const why = whyOf(widest);
   const mixed = drawdowns.map((one) => one.map(({ toner, parts }) => `${toner} ${parts}`).join(' + '));
-  const text = `${fit.system}, ${fit.side}: draw down ${mixed.join(', and ')}. ${code} is known least: ${why}.`;
+  const text = `${fit.system}, ${fit.side}: draw down ${mixed.join(', and ')}. ${code} is known least: ${why}.${besides}`;
   return { system: fit.system, side: fit.side, toner: code, why, drawdowns, text };
 }
 

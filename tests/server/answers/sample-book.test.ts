@@ -122,6 +122,16 @@ it('advises drawdowns that show something of a toner: a black in full tone, neve
       expect(parts.map((one) => one.toner)).toContain(toner);
     }
   }
+  // many cards of every toner: another one changes little, and that is said
+  expect(advice!.find(({ system }) => system === 'SB')!.text).toMatch(
+    /No single drawdown narrows the ± of the \d+ formulas/,
+  );
+  expect(
+    advice!
+      .filter(({ side }) => side === 'effect')
+      .map(({ text }) => text)
+      .join(),
+  ).not.toContain('No single');
   const black = advice!.find(({ toner }) => toner === 'BLK-4')!;
   expect(black.drawdowns).toContainEqual([{ toner: 'BLK-4', parts: 100 }]);
 });
