@@ -10,7 +10,7 @@ import { type Recipe, recipeIn } from '../book/recipe.ts';
 import { type Sprayed, sprayedCup } from '../book/voc.ts';
 import type { Quantity } from '../exact/quantity.ts';
 import { toBase } from '../exact/quantity.ts';
-import { decimal, larger, placesOf, type Rational, roundToStep, sum, zero } from '../exact/rational.ts';
+import { decimal, larger, placesOf, type Rational, rational, roundToStep, sum, zero } from '../exact/rational.ts';
 import { type Caution, cautions } from '../paint/cautions.ts';
 import { atStrength } from '../paint/letdown.ts';
 import type { Booth } from '../paint/ready.ts';
@@ -264,6 +264,7 @@ function moneyAndStock(
   { cups, sprayed, undercoats, area, step }: Job,
 ): Pick<MixAnswer, 'cost' | 'jobCost' | 'stock'> {
   const paint = together(...cups.map(({ poured }) => poured));
+  const weighed = cups.flatMap(({ pours }) => pours.map(({ code, grams }) => ({ code, grams: rational(grams) })));
   const added = cups.flatMap(({ amounts }, n) => sprayed[n]!.amounts.slice(amounts.length));
   const { liquids, missing } = liquidsOf(book, paint);
   const ground = undercoats.flatMap((one) => one.sprayed ?? []);
@@ -271,7 +272,8 @@ function moneyAndStock(
   return {
     cost: costAnswer(book, [{ amounts: paint }], missing.length > 0 ? undefined : volumeOfMix(liquids), area),
     jobCost: costAnswer(book, [...ground, colour], undefined, area),
-    stock: stockAnswer(book, together(...undercoats.map(({ amounts }) => amounts), colour.amounts), placesOf(step)),
+    // The shelf is short of what the scale showed.
+    stock: stockAnswer(book, together(...undercoats.map(({ amounts }) => amounts), weighed, added), placesOf(step)),
   };
 }
 

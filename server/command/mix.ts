@@ -114,7 +114,13 @@ function countOption(text: string): number {
   return count;
 }
 
-const boothOption = (text: string): Quantity[] => text.split(',').map(measuring('temperature', 'humidity'));
+function boothOption(text: string): Quantity[] {
+  try {
+    return text.split(',').map(measuring('temperature', 'humidity'));
+  } catch {
+    throw new InvalidArgumentError('Write the temperature, or it and the humidity, for example 21C or 21C,45%RH.');
+  }
+}
 
 function leftoverOption(text: string): { batch: string; grams: Rational } {
   const colon = text.lastIndexOf(':');

@@ -53,6 +53,7 @@ async function takePictures(page: Page): Promise<void> {
     .locator('.view-line span[class*="dyn-rule"], .view-line .inlay-hint, .view-line [class*="ced-"]')
     .first()
     .waitFor();
+  await page.locator('.view-line', { hasText: 'dE00 predicted' }).first().waitFor();
   await picture(page, 'hints');
   await hover(page, 'hover-formula');
 
@@ -100,6 +101,7 @@ async function takePanelPictures(page: Page): Promise<void> {
   await page.locator('.monaco-editor .view-lines').first().click();
   await goTo(page, 'batches.pour', 'poured ALU-C 18.0', 0);
   await sheet.locator('h2', { hasText: 'Ways out' }).waitFor();
+  await page.locator('.view-line', { hasText: 'next 52.5 g' }).waitFor();
   await picture(page, 'sheet-panel-batch');
 }
 

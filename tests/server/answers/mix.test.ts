@@ -81,6 +81,14 @@ describe('the pours', () => {
     expect(made.pours).toEqual(mixOf(SAMPHIRE, 'SAM-31', { quantity: q('80', 'g') }).pours);
   });
 
+  it('are what the shelf is short of', () => {
+    const toner = entry('toner ALU-C "Flake"', 'density 1 g/ml', 'lot L stock 100 g');
+    // 22.60 of 100 parts are 18.08 g, of which the scale shows 18.0 g.
+    expect(mixOf(SAMPHIRE + toner, 'SAM-31', { quantity: q('80', 'g') }).stock).toMatchObject([
+      { toner: 'ALU-C', needed: '18.0', from: [{ lot: 'L', grams: '18.0', left: '82.0' }] },
+    ]);
+  });
+
   it('follow the strength of the lot only when asked, and say so', () => {
     const text =
       SAMPHIRE +

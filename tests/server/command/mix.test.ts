@@ -21,6 +21,12 @@ describe('mix', () => {
     expect((await json('--weight', '0.2268kg')).basis).toEqual([]);
   });
 
+  it('says how the booth is written', async () => {
+    const { err, code } = await pourbook(await folder(), 'mix', 'F', '--weight', '80g', '--booth', 'hot');
+    expect(err).toContain('for example 21C or 21C,45%RH');
+    expect(code).toBe(2);
+  });
+
   it('keeps its shape, and adds volume, VOC, cost, ready to spray and cautions', async () => {
     const sheet = await json('--weight', '80g');
     expect(sheet.pours.map((pour: { cumulative: string }) => pour.cumulative)).toEqual([
