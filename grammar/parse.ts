@@ -99,28 +99,34 @@ function isLetter(text: string, at: number): boolean {
 }
 
 function readHead(entry: Parts, text: string, at: number, to: number, lineEnd: number): number {
-  const row = headRows.get(wordAt(text, at, to));
-  if (row) entry.kind = row.in[0]!;
-  const written = entry.known && row ? text.slice(at, to) : undefined;
-  entry.head = written === undefined ? undefined : entry.known!.find(row!, written, at);
-  if (entry.head) return lineEnd;
+  const written = entry.known && text.slice(at, to);
+  const same = written === undefined ? undefined : entry.known!.find('head', written, at);
+  if (same) {
+    entry.head = same;
+    entry.kind = same.row!.in[0]!;
+    return lineEnd;
+  }
   const before = entry.findings.length;
-  const line = finish(entry, row, scanLine(text, at, to, false, entry.findings), at, to);
+  const scanned = scanLine(text, at, to, false, entry.findings);
+  const row = headRows.get(scanned.word);
+  const line = finish(entry, row, scanned, at, to);
   entry.head = line;
-  if (!row) entry.findings.push(unknownHead(line));
-  else if (written !== undefined && entry.findings.length === before) entry.known!.keep(row, written, line);
+  if (row) entry.kind = row.in[0]!;
+  else entry.findings.push(unknownHead(line));
+  if (written !== undefined && entry.findings.length === before) entry.known!.keep('head', written, line);
   return lineEnd;
 }
 
 function readBody(entry: Parts, text: string, at: number, to: number, lineEnd: number, indented: boolean): number {
-  const row = entry.kind && rowsIn(entry.kind).get(wordAt(text, at, to));
-  const list = row !== undefined && isList(row);
-  const written = entry.known && row && indented && !list ? text.slice(at, to) : undefined;
-  const same = written === undefined ? undefined : entry.known!.find(row!, written, at);
+  const { kind } = entry;
+  const written = entry.known && kind && indented ? text.slice(at, to) : undefined;
+  const same = written === undefined ? undefined : entry.known!.find(kind!, written, at);
   if (same) {
     entry.lines.push(same);
     return lineEnd;
   }
+  const row = kind && rowsIn(kind).get(wordAt(text, at, to));
+  const list = row !== undefined && isList(row);
   let end = to;
   let next = lineEnd;
   while (list && next < text.length && goesOn(text, next)) {
@@ -133,16 +139,17 @@ function readBody(entry: Parts, text: string, at: number, to: number, lineEnd: n
   for (const comment of scanned.inner) entry.comments.push(comment);
   const line = finish(entry, row, scanned, at, end);
   entry.lines.push(line);
-  if (written !== undefined && entry.findings.length === before) entry.known!.keep(row!, written, line);
+  if (written !== undefined && row && !list && entry.findings.length === before)
+    entry.known!.keep(kind!, written, line);
   if (entry.head === undefined) {
     entry.findings.length = before;
     if (entry.lines.length === 1) entry.findings.push(headless(line));
   } else if (!indented) {
     entry.findings.length = before;
     entry.findings.push(lostIndent(line, at));
-  } else if (!row && entry.kind) {
+  } else if (!row && kind) {
     entry.findings.length = before;
-    if (!entry.astray && !followsFault(entry, line)) entry.findings.push(misplaced(entry.kind, line, text));
+    if (!entry.astray && !followsFault(entry, line)) entry.findings.push(misplaced(kind, line, text));
   }
   return next;
 }

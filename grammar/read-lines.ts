@@ -3,15 +3,18 @@
  * for texts that are read together and then let go: a list of all lines ever read would grow without end.
  */
 import type { Line, Span, Value } from './tree.ts';
-import type { Row } from './words.ts';
+import type { EntryKind } from './words.ts';
+
+/** In which kind of entry a line stands, or that it is a head: what is written alike there has one row of the table. */
+export type Standing = EntryKind | 'head';
 
 export class ReadLines {
   /** What is written with the line at each offset of an entry where it was met; entries of a book are laid out much alike. */
-  private readonly lines = new Map<Row, Map<string, Line[]>>();
+  private readonly lines = new Map<Standing, Map<string, Line[]>>();
 
   /** The line as it stands at this offset of an entry. */
-  find(row: Row, written: string, from: number): Line | undefined {
-    const known = this.lines.get(row)?.get(written);
+  find(within: Standing, written: string, from: number): Line | undefined {
+    const known = this.lines.get(within)?.get(written);
     if (!known) return undefined;
     for (const line of known) if (line.from === from) return line;
     const line = moved(known[0]!, from);
@@ -20,10 +23,10 @@ export class ReadLines {
   }
 
   /** Only a line without a finding, and none that goes on below. */
-  keep(row: Row, written: string, line: Line): void {
-    const known = this.lines.get(row);
+  keep(within: Standing, written: string, line: Line): void {
+    const known = this.lines.get(within);
     if (known) known.set(written, [line]);
-    else this.lines.set(row, new Map([[written, [line]]]));
+    else this.lines.set(within, new Map([[written, [line]]]));
   }
 }
 
