@@ -85,6 +85,8 @@ export function cut(text: string, side: Side = 'none', from = 0, most = Infinity
       if (commentStart < 0) commentStart = at;
     } else if (isBlank(first)) {
       commentStart = -1;
+      at = nextAtMargin(text, end);
+      continue;
     } else if (isHead(text, at, end)) {
       const top = commentStart < 0 ? at : commentStart;
       if (top > start && (hasHead || text.slice(start, top).trim() !== '' || top !== at)) {
@@ -101,6 +103,14 @@ export function cut(text: string, side: Side = 'none', from = 0, most = Infinity
   if (start < text.length) slices.push({ text: text.slice(start), side: startSide });
   return { slices, side };
 }
+
+/** The start of the first line from here on that begins at the margin: most lines of a book are indented, and cut nothing. */
+function nextAtMargin(text: string, lineStart: number): number {
+  AT_MARGIN.lastIndex = lineStart - 1;
+  return AT_MARGIN.test(text) ? AT_MARGIN.lastIndex : text.length;
+}
+
+const AT_MARGIN = /\n(?=[^ \t\r\n])/g;
 
 /** Does an entry begin here, with its comments or its head? Asked of the start of a line that lies in no conflict. */
 export function entryAt(text: string, from: number): boolean {
