@@ -18,8 +18,8 @@ export class Book {
   private readonly slots = new MemberIndex<Name>();
   private readonly users = new MemberIndex<Name>();
   private readonly kinds = new MemberIndex<EntryKind>();
-  private readonly likes = new MemberIndex<string>();
   private readonly indexed = new Map<EntryCell, Indexed>();
+  private likes: MemberIndex<string> | undefined;
   private readonly imports = new Map<string, Input<Uint8Array | undefined>>();
   private readonly memo = new Map<string, WeakMap<EntryCell, Derived<unknown>>>();
   private readonly whole = new Map<string, Derived<unknown>>();
@@ -102,13 +102,23 @@ export class Book {
   /** Names of entries that are this one when capitals do not count, itself among them, sorted. */
   spelledLike(name: Name): readonly Name[] {
     const like = spelling(name);
-    const names = () => [...new Set([...this.likes.at(like).get()].flatMap((cell) => cell.name ?? []))].sort();
+    const names = () => [...new Set([...this.alike(like)].flatMap((cell) => cell.name ?? []))].sort();
     return this.bookFact(like, names, () => [name], sameNames).get();
   }
 
   /** Formulas and variants that write this colour code themselves, capitals aside. */
   withCode(code: string): ReadonlySet<EntryCell> {
-    return this.likes.at(colourCode(code)).get();
+    return this.alike(colourCode(code));
+  }
+
+  /** Only checks ask what is spelled alike, so that is indexed when they first do. */
+  private alike(like: string): ReadonlySet<EntryCell> {
+    if (!this.likes) {
+      this.likes = new MemberIndex();
+      for (const [cell, { entry, name }] of this.indexed)
+        for (const own of likesOf(entry, name)) this.likes.at(own).add(cell);
+    }
+    return this.likes.at(like).get();
   }
 
   /** The `book` entries in the order of the files; the first one counts, more than one is a mistake. */
@@ -215,9 +225,9 @@ export class Book {
     if (entry.kind === 'book') this.tellShops();
     if (before?.entry === entry) return;
     const mentions = mentionsOf(entry);
-    const likes = likesOf(entry, name);
-    if (before) this.forget(before, cell, { name, kind: entry.kind, mentions, likes });
-    this.indexed.set(cell, { entry, name, kind: entry.kind, mentions, likes });
+    const now = { entry, name, kind: entry.kind, mentions };
+    if (before) this.forget(before, cell, now);
+    this.indexed.set(cell, now);
     if (name) {
       this.slots.at(name).add(cell);
       if (this.slots.at(name).peek().size > 1) this.shared.add(name);
@@ -227,14 +237,14 @@ export class Book {
       if (before && before.name !== name) this.kinds.at(entry.kind).tell();
     }
     for (const mention of mentions) this.users.at(mention.name).add(cell);
-    for (const like of likes) this.likes.at(like).add(cell);
+    if (this.likes) for (const like of likesOf(entry, name)) this.likes.at(like).add(cell);
     for (const tell of this.onIndexed) tell(cell, false);
   }
 
   private unindex(cell: EntryCell): void {
     const before = this.indexed.get(cell);
     if (!before) return;
-    this.forget(before, cell, { name: undefined, kind: undefined, mentions: [], likes: [] });
+    this.forget(before, cell, undefined);
     this.indexed.delete(cell);
     for (const facts of this.memo.values()) facts.get(cell)?.drop();
     cell.drop();
@@ -242,12 +252,14 @@ export class Book {
   }
 
   /** Takes out of the index what no longer holds. */
-  private forget(before: Indexed, cell: EntryCell, now: Omit<Indexed, 'entry'>): void {
-    if (before.name && before.name !== now.name) this.slots.at(before.name).delete(cell);
-    if (before.kind && before.kind !== now.kind) this.kinds.at(before.kind).delete(cell);
-    const mentioned = new Set(now.mentions.map((mention) => mention.name));
+  private forget(before: Indexed, cell: EntryCell, now: Indexed | undefined): void {
+    if (before.name && before.name !== now?.name) this.slots.at(before.name).delete(cell);
+    if (before.kind && before.kind !== now?.kind) this.kinds.at(before.kind).delete(cell);
+    const mentioned = new Set(now?.mentions.map((mention) => mention.name));
     for (const { name } of before.mentions) if (!mentioned.has(name)) this.users.at(name).delete(cell);
-    for (const like of before.likes) if (!now.likes.includes(like)) this.likes.at(like).delete(cell);
+    if (!this.likes) return;
+    const still = now ? likesOf(now.entry, now.name) : [];
+    for (const like of likesOf(before.entry, before.name)) if (!still.includes(like)) this.likes.at(like).delete(cell);
   }
 }
 
@@ -256,7 +268,6 @@ interface Indexed {
   readonly name: Name | undefined;
   readonly kind: EntryKind | undefined;
   readonly mentions: readonly Mention[];
-  readonly likes: readonly string[];
 }
 
 const sameNames = (a: readonly Name[], b: readonly Name[]): boolean => a.join('\n') === b.join('\n');
