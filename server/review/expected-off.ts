@@ -4,6 +4,7 @@ import { differsUnder, type Pair, pairsOf } from '../answers/pairs.ts';
 import type { Book } from '../book/book.ts';
 import { shopOf } from '../book/known.ts';
 import { shiftPlusMinus } from '../book/optics/shift.ts';
+import { difference } from '../colour/difference.ts';
 import type { Lab } from '../colour/lab.ts';
 import { matchedColours } from './shift.ts';
 import { type FormulaState, type OffStandard, offOf } from './state.ts';
@@ -45,13 +46,16 @@ function movedCard(book: Book, before: FormulaState | null, after: FormulaState)
   const main = shopOf(book).viewings[0]!;
   const read = pairsOf(before.card.colours, before.card.colours, [main]);
   const colours = new Map<string, Lab>();
+  let largest = 0;
   for (const [was, is] of matchedColours(book, before.expected, after.expected)) {
     const card = read.find(({ geometry }) => geometry === is.geometry)?.sample;
-    if (card) colours.set(is.geometry, [0, 1, 2].map((at) => card[at]! + is.lab[at]! - was.lab[at]!) as unknown as Lab);
+    if (!card) continue;
+    colours.set(is.geometry, [0, 1, 2].map((at) => card[at]! + is.lab[at]! - was.lab[at]!) as unknown as Lab);
+    largest = Math.max(largest, difference('dE00', was.lab, is.lab));
   }
   if (colours.size === 0) return undefined;
   const plusMinus = shiftPlusMinus(before.expected.paint, after.expected.paint, main);
-  return { from: before.card.id, plusMinus: plusMinus === undefined ? null : rounded(plusMinus), colours };
+  return { from: before.card.id, plusMinus: plusMinus ? rounded(plusMinus(largest)) : null, colours };
 }
 
 function predictedAlone(book: Book, { expected }: FormulaState): Colouring {

@@ -63,7 +63,7 @@ export function predictedShift(book: Book, before: Expected | null, after: Expec
   }));
   const each = Math.max(...matched.flat().map(({ plusMinus }) => plusMinus));
   const of = shiftPlusMinus(before.paint, after.paint, shopOf(book).viewings[0]!);
-  return shiftOf(book, 'predicted', pairs, { each: rounded(each), of: of === undefined ? null : rounded(of) });
+  return shiftOf(book, 'predicted', pairs, { each: rounded(each), of: of ?? null });
 }
 
 /** The predicted colours of both at the angles that they share, under the main light of the book. */
@@ -88,36 +88,39 @@ export function matchedColours(
 interface Errors {
   /** Of the less certain one of the two colours. */
   readonly each: number | null;
-  /** Of the shift. */
-  readonly of: number | null;
+  /** Of the shift, by its size. */
+  readonly of: ((dE00: number) => number) | null;
 }
 
 function shiftOf(book: Book, basis: Shift['basis'], pairs: readonly Pair[], { each, of }: Errors): Shift | null {
   if (pairs.length === 0) return null;
   const angles = pairs
-    .map(({ geometry, standard, sample }) => ({
-      geometry,
-      dE00: rounded(difference('dE00', standard, sample)),
-      plusMinus: of,
-      predicted: null,
-      direction: directionPhrase(standard, sample),
-      tolerance: toleranceFor(shopOf(book), geometry).limit,
-    }))
+    .map(({ geometry, standard, sample }) => {
+      const dE00 = difference('dE00', standard, sample);
+      return {
+        geometry,
+        dE00: rounded(dE00),
+        plusMinus: of && rounded(of(dE00)),
+        predicted: null,
+        direction: directionPhrase(standard, sample),
+        tolerance: toleranceFor(shopOf(book), geometry).limit,
+      };
+    })
     .sort((a, b) => b.dE00 / b.tolerance - a.dE00 / a.tolerance);
   const within = angles.every(({ dE00, tolerance }) => dE00 <= tolerance);
-  const wide = of ?? each;
+  const wide = of ? Math.max(...angles.map(({ plusMinus }) => plusMinus!)) : each;
   return {
     basis,
     angles,
     differs: differsUnder(shopOf(book).viewings[0]!, pairs),
     plusMinus: each,
     within,
-    sure: of === null ? null : surelySo(angles, within, of),
+    sure: of && surelySo(angles, within),
     doubtful: wide !== null && wide > toleranceFor(shopOf(book), angles[0]!.geometry, 'hidden').limit,
   };
 }
 
-const surelySo = (angles: readonly AngleShift[], within: boolean, plusMinus: number): boolean =>
+const surelySo = (angles: readonly AngleShift[], within: boolean): boolean =>
   within
-    ? angles.every(({ dE00, tolerance }) => dE00 + plusMinus <= tolerance)
-    : angles.some(({ dE00, tolerance }) => dE00 - plusMinus > tolerance);
+    ? angles.every(({ dE00, plusMinus, tolerance }) => dE00 + plusMinus! <= tolerance)
+    : angles.some(({ dE00, plusMinus, tolerance }) => dE00 - plusMinus! > tolerance);

@@ -6,15 +6,20 @@ import { GRID } from './grid.ts';
 import type { Paint } from './predicted.ts';
 
 /**
- * dE00 within which the true shift falls 9 times of 10. Undefined for effect colours, whose ± is known of single cards only, for paints
- * that two fits know (their errors are not of one kind), and where the two are looked at differently.
+ * dE00 within which the true shift falls 9 times of 10, by how large the shift is predicted at an angle. The errors of a solid fit tell
+ * it for the two paints alike at any size; of effect colours it is known as a part of the difference, from pairs of cards. Undefined for
+ * paints that two fits know (their errors are not of one kind), and where the two are looked at differently.
  */
-export function shiftPlusMinus(before: Paint, after: Paint, viewing: Viewing): number | undefined {
-  if (before.side !== 'solid' || after.side !== 'solid') return undefined;
-  if (before.learned.key !== after.learned.key || before.geometry !== after.geometry) return undefined;
+export function shiftPlusMinus(before: Paint, after: Paint, viewing: Viewing): ((dE00: number) => number) | undefined {
+  if (before.learned.key !== after.learned.key) return undefined;
+  if (before.side === 'effect' && after.side === 'effect') {
+    const { part } = after.optics.differences;
+    return (dE00) => part * dE00;
+  }
+  if (before.side !== 'solid' || after.side !== 'solid' || before.geometry !== after.geometry) return undefined;
   const { fit, model } = after.optics;
   const light = lightFor(viewingText(viewing), GRID.start, GRID.step, GRID.count);
   // The key is of the cards: two versions of a book that share it number their toners alike.
   const { plusMinus } = colourShift(fit, model, before, after, light);
-  return Number.isFinite(plusMinus) ? plusMinus : undefined;
+  return Number.isFinite(plusMinus) ? () => plusMinus : undefined;
 }
