@@ -135,20 +135,24 @@ export interface NamedChanges {
   readonly byName: ReadonlyMap<string, EntryChange>;
   /** Names that are called otherwise now. */
   readonly renamedAway: ReadonlySet<string>;
+  /** Does any toner say something else? Else none of a formula's need be asked for. */
+  readonly toners: boolean;
 }
 
 export const changesByName = (changes: readonly EntryChange[]): NamedChanges => ({
   byName: new Map(changes.map((change) => [change.name, change])),
   renamedAway: new Set(changes.flatMap((one) => (one.is === 'renamed' ? [one.from] : []))),
+  toners: changes.some(({ name }) => name.startsWith('toner:')),
 });
 
 /** A formula in both versions, with what changed that it hangs on; nothing where it goes on under another name. */
 export function pairingOf(
   { before, after }: Versions,
   id: string,
-  { byName, renamedAway }: NamedChanges,
+  changes: NamedChanges,
   model: Review['model'],
 ): Pairing | undefined {
+  const { byName, renamedAway } = changes;
   const name = `formula:${id}` as const;
   const change = byName.get(name);
   if (renamedAway.has(name) && !change) return undefined;
@@ -157,20 +161,20 @@ export function pairingOf(
   const now = after.book.find('formula', id);
   if (!old && !now) return undefined;
   const was = change?.is ?? 'reached';
-  const found = [...new Set([...causes(before.book, old, byName), ...causes(after.book, now, byName)])];
+  const found = [...new Set([...causes(before.book, old, changes), ...causes(after.book, now, changes)])];
   const words = change && 'words' in change ? change.words : [];
   const because = [...(change ? ['itself'] : []), ...found.map(shown)];
   return { before: old, after: now, was, from, words, because, moved: model === 'moved' || found.some(colours) };
 }
 
 /** Which of the changes a formula hangs on. */
-function causes(book: Book, cell: EntryCell | undefined, changes: ReadonlyMap<string, EntryChange>): EntryChange[] {
+function causes(book: Book, cell: EntryCell | undefined, { byName, toners }: NamedChanges): EntryChange[] {
   if (!cell) return [];
   const recipe = recipeIn(book, cell);
   const names = new Set<string>(recipe.lineage.slice(1).map((id) => `formula:${id}`));
   const parent = formulaIn(book, cell).parent;
   if (parent !== undefined) names.add(`formula:${parent}`);
-  for (const { code } of recipe.coats.flatMap((coat) => coat.toners))
+  for (const { code } of toners ? recipe.coats.flatMap((coat) => coat.toners) : [])
     for (const name of materials(book, code)) names.add(name);
   if (recipe.undercoat)
     names.add(`${recipe.undercoat.is.coloured ? 'formula' : 'undercoat'}:${recipe.undercoat.is.id}`);
@@ -179,7 +183,7 @@ function causes(book: Book, cell: EntryCell | undefined, changes: ReadonlyMap<st
     if (user.entry.kind === 'sprayout' && user.name) names.add(user.name);
   names.add('book:');
   if (recipe.system) for (const name of sprayedWith(book, recipe.system.is)) names.add(name);
-  return [...names].flatMap((name) => changes.get(name) ?? []).filter((change) => !onlyRenamed(change));
+  return [...names].flatMap((name) => byName.get(name) ?? []).filter((change) => !onlyRenamed(change));
 }
 
 /** The system, and what it adds to its paint. */
