@@ -62,7 +62,7 @@ function choose(old: Outline, now: Outline, locked: boolean): ReadonlySet<Part> 
   const seeds = [...gone, ...come];
   if (seeds.some(({ kind }) => kind === 'book')) return 'all';
   const wanted = ([side, own]: readonly [Outline, readonly Part[]]): Set<Part> => {
-    const found = new Set(own);
+    const found = new Set([...own, ...inConflict(side)]);
     for (const part of side.parts())
       if (part.kind === 'book' || (locked && CARDS.has(part.kind ?? ''))) found.add(part);
     for (const part of reached(side, seeds)) found.add(part);
@@ -70,6 +70,10 @@ function choose(old: Outline, now: Outline, locked: boolean): ReadonlySet<Part> 
   };
   return balanced(old, now, wanted([old, gone]), wanted([now, come]));
 }
+
+/** A file with an open conflict is taken whole: so its entries are looked at in the other version, too. */
+const inConflict = (side: Outline): Part[] =>
+  [...side.files.values()].flatMap(({ conflict, parts }) => (conflict ? parts : []));
 
 /** What is looked at in one version is looked at in the other: else an entry that only one of them names would seem to be gone. */
 function balanced(old: Outline, now: Outline, ofOld: ReadonlySet<Part>, ofNow: ReadonlySet<Part>): ReadonlySet<Part> {

@@ -97,3 +97,14 @@ it('tells of a part of the book what it tells of the whole', async () => {
     { numRuns: 40 },
   );
 });
+
+it('a conflict that one version leaves open makes no entry of its file new', async () => {
+  const one = fc.sample(shelf, 1)[0]!;
+  const before = whole(one);
+  const open = '\n<<<<<<< a\nformula NEW-1 "New"\n=======\n>>>>>>> b\n';
+  const after = { ...before, 'a.pour': before['a.pour'] + open };
+  const told = async (from: typeof before, to: typeof before) =>
+    (await reviewOf(source('old', from), source('new', to))).formulas.map(({ id, was }) => [id, was]);
+  expect(await told(before, after)).toEqual([['NEW-1', 'added']]);
+  expect(await told(after, before)).toEqual([['NEW-1', 'removed']]);
+});
