@@ -45,7 +45,8 @@ export const sheetTests: readonly HandTest[] = [
   {
     title: 'It opens from the palette while a line is half typed and suggestions are offered',
     async body(page) {
-      await goTo(page, 'samphire.pour', 'toner BND-0  34.95', 0);
+      await goTo(page, 'samphire.pour', 'note         "Stir', 0);
+      await page.keyboard.press('ArrowUp');
       await page.keyboard.press('End');
       await page.keyboard.press('Enter');
       await page.keyboard.type('toner ');

@@ -24,8 +24,9 @@ export async function goTo(page: Page, file: string, text: string, plus = 1): Pr
   await focusText(page);
   await page.keyboard.press('Control+Home');
   const find = await openFind(page);
-  await page.keyboard.type(text);
-  await find.locator('.matchesCount', { hasText: / of / }).waitFor();
+  await find.locator('.find-part textarea').first().fill(text);
+  // The search follows what is typed with a delay: what counts is that the editor has selected all of the text.
+  await page.locator('.statusbar-item', { hasText: `(${text.length} selected)` }).waitFor();
   await page.keyboard.press('Escape'); // closes the search and leaves its find selected
   await page.keyboard.press('ArrowLeft');
   for (let step = 0; step < plus; step++) await page.keyboard.press('ArrowRight');
