@@ -6,7 +6,7 @@ import { type ExpectationChange, expectationChanges, expectationsOf } from './ex
 import { type ExpectedOff, expectedOff } from './expected-off.ts';
 import { besidePredicted, measuredShift, predictedShift, type Shift } from './shift.ts';
 import { type Expected, type FormulaState, type OffStandard, stateOf } from './state.ts';
-import { samePaint, scaledBy, type TonerShift, tonerShifts } from './toners.ts';
+import { byPresentCodes, samePaint, scaledBy, type TonerShift, tonerShifts } from './toners.ts';
 import { type Grade, gradeOf, sentenceOf } from './verdict.ts';
 import type { Place, Versions } from './versions.ts';
 
@@ -76,6 +76,8 @@ export interface Pairing {
   readonly because: readonly string[];
   /** A toner that it is mixed of colours otherwise now. */
   readonly moved: boolean;
+  /** Toners that only have another code now: the earlier one, the present one. */
+  readonly recoded: readonly (readonly [string, string])[];
 }
 
 /** Predictions of the old formulas with the new fit, where that moved. */
@@ -89,7 +91,8 @@ export function reviewFormula(
   const before = pairing.before ? stateOf(old.book, pairing.before, old.hidingOf) : null;
   const after = pairing.after ? stateOf(now.book, pairing.after, now.hidingOf) : null;
   const shown = after ?? before!;
-  const alike = before && after ? samePaint(before, after) : false;
+  const called = before && byPresentCodes(before, pairing.recoded);
+  const alike = called && after ? samePaint(called, after) : false;
   const shift = before && after ? shiftBetween(now.book, before, after, alike) : null;
   const expectations = expectationChanges(
     pairing.before ? expectationsOf(old.book, pairing.before, old.hidingOf) : [],
@@ -99,7 +102,7 @@ export function reviewFormula(
     before: before && expectedOff(old.book, before, null),
     after: after && expectedOff(now.book, after, before),
   };
-  const judged = { before, after, alike, shift, moved: pairing.moved, expected: expected.after };
+  const judged = { before: called, after, alike, shift, moved: pairing.moved, expected: expected.after };
   const grade = gradeOf(judged);
   return {
     id: shown.recipe.id,
@@ -112,8 +115,8 @@ export function reviewFormula(
     grade,
     sentence: sentenceOf(grade, judged),
     callOuts: after ? callOuts(old.book, now.book, before, after, { alike, expectations }) : [],
-    toners: tonerShifts(before, after),
-    scaledBy: before && after && alike ? scaledBy(before, after) : null,
+    toners: tonerShifts(called, after),
+    scaledBy: called && after && alike ? scaledBy(called, after) : null,
     shift,
     movedBy: before && after ? movedBy(now.book, before, after, oldByNewModel) : null,
     againstStandard: { before: against(before), after: against(after) },

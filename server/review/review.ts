@@ -137,12 +137,19 @@ export interface NamedChanges {
   readonly renamedAway: ReadonlySet<string>;
   /** Does any toner say something else? Else none of a formula's need be asked for. */
   readonly toners: boolean;
+  /** Toners that only have another code now: the earlier one, the present one. */
+  readonly recoded: readonly (readonly [string, string])[];
 }
 
 export const changesByName = (changes: readonly EntryChange[]): NamedChanges => ({
   byName: new Map(changes.map((change) => [change.name, change])),
   renamedAway: new Set(changes.flatMap((one) => (one.is === 'renamed' ? [one.from] : []))),
   toners: changes.some(({ name }) => name.startsWith('toner:')),
+  recoded: changes.flatMap((one) =>
+    one.is === 'renamed' && one.name.startsWith('toner:') && !colours(one)
+      ? [[one.from.slice('toner:'.length), one.name.slice('toner:'.length)] as const]
+      : [],
+  ),
 });
 
 /** A formula in both versions, with what changed that it hangs on; nothing where it goes on under another name. */
@@ -164,7 +171,8 @@ export function pairingOf(
   const found = [...new Set([...causes(before.book, old, changes), ...causes(after.book, now, changes)])];
   const words = change && 'words' in change ? change.words : [];
   const because = [...(change ? ['itself'] : []), ...found.map(shown)];
-  return { before: old, after: now, was, from, words, because, moved: model === 'moved' || found.some(colours) };
+  const moved = model === 'moved' || found.some(colours);
+  return { before: old, after: now, was, from, words, because, moved, recoded: changes.recoded };
 }
 
 /** Which of the changes a formula hangs on. */

@@ -45,6 +45,19 @@ function relative(a: TonerFigure, b: TonerFigure): number | null {
   return rounded(Number((n - d) * 100n) / Number(d));
 }
 
+/** An earlier formula with its toners as they are called now: another code is no other paint. */
+export function byPresentCodes(state: FormulaState, recoded: readonly (readonly [string, string])[]): FormulaState {
+  if (recoded.length === 0) return state;
+  const present = new Map(recoded);
+  const called = <T extends { readonly code: string }>(one: T): T => ({
+    ...one,
+    code: present.get(one.code) ?? one.code,
+  });
+  const { recipe } = state;
+  const coats = recipe.coats.map((coat) => ({ ...coat, toners: coat.toners.map(called) }));
+  return { ...state, toners: state.toners.map(called), recipe: { ...recipe, coats } };
+}
+
 /** The same toners in the same ratios in every coat, sprayed as often. */
 export function samePaint(before: FormulaState, after: FormulaState): boolean {
   const [a, b] = [before.recipe.coats, after.recipe.coats];

@@ -79,6 +79,23 @@ it('a formula under a new name with one line changed is the same formula', async
   );
 });
 
+it('a toner under another code makes no other paint of its formulas, and no approval out of date', async () => {
+  await fc.assert(
+    fc.asyncProperty(shelf, async (one) => {
+      const before = whole(one);
+      const after = { ...before, 'a.pour': before['a.pour'].replace(/BLK-1(?!")/g, 'BLK-9') };
+      const { formulas } = await reviewOf(source('old', before), source('new', after));
+      expect(formulas.map(({ was, grade, callOuts }) => [was, grade, callOuts])).toEqual(
+        formulas.map(() => ['reached', 'no change in colour', []]),
+      );
+      expect(formulas.flatMap(({ toners }) => toners.map(({ relative }) => relative)).every((by) => by === 0)).toBe(
+        true,
+      );
+    }),
+    { numRuns: 30 },
+  );
+});
+
 it('tells of a part of the book what it tells of the whole', async () => {
   await fc.assert(
     fc.asyncProperty(shelf, fc.nat(), async (one, pick) => {
