@@ -13,7 +13,7 @@ import { reachedFormulas } from './reach.ts';
 import { type CommitHead, pathOf } from './source.ts';
 import { expectedIn } from './state.ts';
 import type { Grade } from './verdict.ts';
-import type { Place, Versions } from './versions.ts';
+import type { Place, Version, Versions } from './versions.ts';
 
 export interface EntryReview {
   /** `toner BLK-1`; the shop's settings are `book`. */
@@ -75,7 +75,7 @@ export function review(versions: Versions, commits: readonly CommitHead[] = [], 
     entries: changes.filter(({ name }) => !name.startsWith('formula:')).map((one) => entryReview(versions, one)),
     untouched,
     model,
-    notes: reviews.length > 0 || changes.some(teaches) ? notesOf(versions, model) : [],
+    notes: [...conflictNotes(after), ...(reviews.length > 0 || changes.some(teaches) ? notesOf(versions, model) : [])],
   };
 }
 
@@ -247,6 +247,12 @@ const gravestFirst = (a: FormulaReview, b: FormulaReview): number =>
   ORDER.indexOf(a.grade) - ORDER.indexOf(b.grade) ||
   (b.shift?.angles[0]?.dE00 ?? 0) - (a.shift?.angles[0]?.dE00 ?? 0) ||
   (a.id < b.id ? -1 : 1);
+
+/** What is reviewed of such a file is half of a merge. */
+const conflictNotes = ({ conflicts = [] }: Version): string[] =>
+  conflicts.map(
+    (path) => `a merge conflict is open in ${path}, and its lines are read on our side of it: resolve it first`,
+  );
 
 function notesOf({ before, after }: Versions, model: Review['model']): string[] {
   const main = (book: Book) => shopOf(book).viewings[0]!;

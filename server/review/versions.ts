@@ -25,6 +25,8 @@ export interface Version {
   readonly hidingOf?: HidingOf;
   /** Paths of files that readings name, with the ids of what they hold. */
   readonly beside: Source['beside'];
+  /** Paths of files with an open merge conflict. */
+  readonly conflicts?: readonly string[];
 }
 
 export interface Versions {
@@ -201,7 +203,8 @@ async function open(outline: Outline, chosen: ReadonlySet<Part> | 'all', lines?:
   await openBeside(book, outline.source);
   book.loaded.set(true);
   const { label, commit = null, beside } = outline.source;
-  return { label, commit, book, beside, placeOf: placing(taken) };
+  const conflicts = [...outline.files].flatMap(([path, { conflict }]) => (conflict ? [path] : []));
+  return { label, commit, book, beside, placeOf: placing(taken), conflicts };
 }
 
 /** A file of which the entries with these indexes were taken. */
