@@ -4,10 +4,12 @@ import type { Book } from '../book/book.ts';
 import { importUri } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { formulaIn, shopOf, systemNamed, tonerIn } from '../book/known.ts';
+import type { Learned } from '../book/optics/learn.ts';
+import { LOCK_NAME } from '../book/optics/lock.ts';
 import { unlearnedSamples } from '../book/optics/optics.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { type Changed, type EntryChange, entryChanges } from './changes.ts';
-import { hasFits, withFits } from './fits.ts';
+import { withFits } from './fits.ts';
 import { type FormulaReview, type OldByNewModel, type Pairing, reviewFormula, tellsSomething } from './formula.ts';
 import { reachedFormulas } from './reach.ts';
 import { type CommitHead, pathOf } from './source.ts';
@@ -100,11 +102,13 @@ function importChanges({ before, after }: Versions): Changed[] {
 }
 
 export function modelOf({ before, after }: Versions): Review['model'] {
-  if (!hasFits(before.book) && !hasFits(after.book)) return 'none';
-  return before.book.fits.peek().size === after.book.fits.peek().size &&
-    [...after.book.fits.peek()].every(([name, fit]) => before.book.fits.peek().get(name)?.key === fit.key)
-    ? 'same'
-    : 'moved';
+  const [old, now] = [before.book.fits.peek(), after.book.fits.peek()];
+  if (old.size === 0 && now.size === 0) return 'none';
+  // Of the same cards another version of the program, or a hand, may have written other figures.
+  const written = before.beside.get(LOCK_NAME)?.id !== after.beside.get(LOCK_NAME)?.id;
+  const alike = (a: Learned | undefined, b: Learned): boolean =>
+    a?.key === b.key && (!written || JSON.stringify(a) === JSON.stringify(b));
+  return old.size === now.size && [...now].every(([name, fit]) => alike(old.get(name), fit)) ? 'same' : 'moved';
 }
 
 /** Predictions of the old formulas as the new fit makes them. */

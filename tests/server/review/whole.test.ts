@@ -97,3 +97,13 @@ it('with its optics recorded, too', { timeout: 300_000 }, async () => {
     { numRuns: 4 },
   );
 });
+
+it('figures of a fit that were written otherwise move the model, though it is of the same cards; line ends do not', async () => {
+  const modelTo = async (lock: string) =>
+    review(await openVersions(source(SAMPLE, LOCK), source(SAMPLE, Buffer.from(lock)))).model;
+  const text = LOCK.toString();
+  const blacker = text.replace(/"K": \[(\d)/, (_, first) => `"K": [${(Number(first) + 1) % 10}`);
+  expect(blacker).not.toBe(text);
+  expect(await modelTo(blacker)).toBe('moved');
+  expect(await modelTo(text.replaceAll('\n', '\r\n'))).toBe('same');
+}, 60_000);
