@@ -5,8 +5,8 @@ import { importUri } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { formulaIn, shopOf, systemNamed, tonerIn } from '../book/known.ts';
 import type { Learned } from '../book/optics/learn.ts';
-import { LOCK_NAME } from '../book/optics/lock.ts';
 import { unlearnedSamples } from '../book/optics/optics.ts';
+import { sameFit } from '../book/optics/shift.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { type Changed, type EntryChange, entryChanges } from './changes.ts';
 import { withFits } from './fits.ts';
@@ -104,10 +104,7 @@ function importChanges({ before, after }: Versions): Changed[] {
 export function modelOf({ before, after }: Versions): Review['model'] {
   const [old, now] = [before.book.fits.peek(), after.book.fits.peek()];
   if (old.size === 0 && now.size === 0) return 'none';
-  // Of the same cards another version of the program, or a hand, may have written other figures.
-  const written = before.beside.get(LOCK_NAME)?.id !== after.beside.get(LOCK_NAME)?.id;
-  const alike = (a: Learned | undefined, b: Learned): boolean =>
-    a?.key === b.key && (!written || JSON.stringify(a) === JSON.stringify(b));
+  const alike = (a: Learned | undefined, b: Learned): boolean => a !== undefined && sameFit(a, b);
   return old.size === now.size && [...now].every(([name, fit]) => alike(old.get(name), fit)) ? 'same' : 'moved';
 }
 

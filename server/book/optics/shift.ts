@@ -1,8 +1,10 @@
 /** The ± of a predicted shift from one paint to another, where the errors of the fit tell it. */
+
 import { type Viewing, viewingText } from '../../colour/viewing.ts';
 import { lightFor } from '../../paint/light.ts';
 import { colourShift } from '../../paint/shift.ts';
 import { GRID } from './grid.ts';
+import type { Learned } from './learn.ts';
 import type { Paint } from './predicted.ts';
 
 /**
@@ -11,7 +13,7 @@ import type { Paint } from './predicted.ts';
  * paints that two fits know (their errors are not of one kind), and where the two are looked at differently.
  */
 export function shiftPlusMinus(before: Paint, after: Paint, viewing: Viewing): ((dE00: number) => number) | undefined {
-  if (before.learned.key !== after.learned.key) return undefined;
+  if (!sameFit(before.learned, after.learned)) return undefined;
   if (before.side === 'effect' && after.side === 'effect') {
     const { part } = after.optics.differences;
     return (dE00) => part * dE00;
@@ -23,3 +25,17 @@ export function shiftPlusMinus(before: Paint, after: Paint, viewing: Viewing): (
   const { plusMinus } = colourShift(fit, model, before, after, light);
   return Number.isFinite(plusMinus) ? () => plusMinus : undefined;
 }
+
+/** Two fits of the same cards with the same figures: another version of the program, or a hand, may have written other ones. */
+export function sameFit(a: Learned, b: Learned): boolean {
+  if (a === b) return true;
+  if (a.key !== b.key) return false;
+  const known = compared.get(a);
+  if (known?.with === b) return known.same;
+  const same = JSON.stringify(a) === JSON.stringify(b);
+  compared.set(a, { with: b, same });
+  return same;
+}
+
+/** Fits are large, and asked of for every formula. */
+const compared = new WeakMap<Learned, { readonly with: Learned; readonly same: boolean }>();

@@ -99,11 +99,16 @@ it('with its optics recorded, too', { timeout: 300_000 }, async () => {
 });
 
 it('figures of a fit that were written otherwise move the model, though it is of the same cards; line ends do not', async () => {
-  const modelTo = async (lock: string) =>
-    review(await openVersions(source(SAMPLE, LOCK), source(SAMPLE, Buffer.from(lock)))).model;
+  const to = async (lock: string) =>
+    review(await openVersions(source(SAMPLE, LOCK), source(SAMPLE, Buffer.from(lock))));
   const text = LOCK.toString();
   const blacker = text.replace(/"K": \[(\d)/, (_, first) => `"K": [${(Number(first) + 1) % 10}`);
   expect(blacker).not.toBe(text);
-  expect(await modelTo(blacker)).toBe('moved');
-  expect(await modelTo(text.replaceAll('\n', '\r\n'))).toBe('same');
+  const moved = await to(blacker);
+  expect(moved.model).toBe('moved');
+  // The ± of a shift is of one fit.
+  const shifts = moved.formulas.flatMap(({ shift }) => shift?.angles.filter(({ dE00 }) => dE00 > 0) ?? []);
+  expect(shifts.length).toBeGreaterThan(0);
+  expect(shifts.every(({ plusMinus }) => plusMinus !== 0)).toBe(true);
+  expect((await to(text.replaceAll('\n', '\r\n'))).model).toBe('same');
 }, 60_000);
