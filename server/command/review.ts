@@ -26,7 +26,7 @@ export const reviewVerb = (output: Output) =>
     .argument('[head]', 'the second of two folders or commits')
     .addOption(new Option('--format <format>', 'how it is written').choices(Object.keys(FORMATS)).default('text'))
     .addOption(
-      new Option('--fail-on <level>', 'exit with 1 from this level on, see the manual')
+      new Option('--fail-on <level>', 'exit with 1 from this level on, each taking in those before')
         .choices(FAIL_ON)
         .default('none'),
     )

@@ -14,6 +14,7 @@ export interface CallOut {
     | 'expectation fails'
     | 'approval is of the earlier paint'
     | 'approved without a card'
+    | 'approved beyond the tolerance'
     | 'VOC above the limit';
   readonly text: string;
 }
@@ -70,7 +71,7 @@ function movedToFit(old: Book, now: Book, before: FormulaState, after: FormulaSt
   return found;
 }
 
-/** An approval is of a paint that somebody saw: of the one as it is now, on a card. */
+/** An approval is of a paint that somebody saw: of the one as it is now, on a card that holds. */
 function unfoundedApproval(before: FormulaState | null, after: FormulaState, alike: boolean): CallOut[] {
   const { status } = after;
   if (!status?.startsWith('approved')) return [];
@@ -78,8 +79,15 @@ function unfoundedApproval(before: FormulaState | null, after: FormulaState, ali
     return alike
       ? []
       : [{ what: 'approval is of the earlier paint', text: `'${status}' was said of the earlier paint.` }];
-  if (after.card) return [];
-  return [{ what: 'approved without a card', text: `It says '${status}', and no card shows the paint as it is.` }];
+  if (!after.card)
+    return [{ what: 'approved without a card', text: `It says '${status}', and no card shows the paint as it is.` }];
+  if (!after.verdict || fits(after.verdict)) return [];
+  return [
+    {
+      what: 'approved beyond the tolerance',
+      text: `It says '${status}', and card ${after.card.id} does not hold edge to edge. ${after.verdict.sentence}`,
+    },
+  ];
 }
 
 /** Told when it comes to be so; what was above before is no news of this change. */

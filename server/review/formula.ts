@@ -1,4 +1,5 @@
 /** What a change does to one formula: the data of a page of the review. */
+import { rounded } from '../answers/number.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { type CallOut, callOuts } from './call-outs.ts';
@@ -102,7 +103,9 @@ export function reviewFormula(
     before: before && expectedOff(old.book, before, null),
     after: after && expectedOff(now.book, after, before),
   };
-  const judged = { before: called, after, alike, shift, moved: pairing.moved, expected: expected.after };
+  const by = before && after ? movedBy(now.book, before, after, oldByNewModel) : null;
+  const modelOnly = alike && by !== null && rounded(by.formula, 1) === 0 && rounded(by.model, 1) > 0;
+  const judged = { before: called, after, alike, shift, moved: pairing.moved, modelOnly, expected: expected.after };
   const grade = gradeOf(judged);
   return {
     id: shown.recipe.id,
@@ -118,7 +121,7 @@ export function reviewFormula(
     toners: tonerShifts(called, after),
     scaledBy: called && after && alike ? scaledBy(called, after) : null,
     shift,
-    movedBy: before && after ? movedBy(now.book, before, after, oldByNewModel) : null,
+    movedBy: by,
     againstStandard: { before: against(before), after: against(after) },
     expectedOff: expected,
     metamerism: { before: before?.metamerism ?? null, after: after?.metamerism ?? null },

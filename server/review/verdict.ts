@@ -17,14 +17,16 @@ export interface Judged {
   readonly shift: Shift | null;
   /** A toner that it is mixed of colours otherwise now. */
   readonly moved: boolean;
+  /** The paint is the same, and only what is predicted of it moved, since `optics.lock` is another. */
+  readonly modelOnly: boolean;
   /** How far the new paint is expected to be off its standard, where no card shows it. */
   readonly expected: ExpectedOff | null;
 }
 
-export function gradeOf({ before, after, alike, shift, moved }: Judged): Grade {
+export function gradeOf({ before, after, alike, shift, moved, modelOnly }: Judged): Grade {
   if (!after) return 'gone';
   if (!before) return after.card ? 'new' : 'needs a spray-out';
-  if (alike && !otherUndercoat(before, after) && (!moved || !shift)) return 'no change in colour';
+  if (alike && !otherUndercoat(before, after) && (!moved || !shift || modelOnly)) return 'no change in colour';
   if (!shift) return 'needs a spray-out';
   if (shift.angles[0]!.dE00 === 0) return 'no change in colour';
   if (shift.doubtful) return 'needs a spray-out';
@@ -74,7 +76,7 @@ function againstStandard({ off, standard, card, differs }: FormulaState): string
   return `its card ${card?.id} is off ${standard} by ${worst.dE00.toFixed(1)} dE00 at ${worst.geometry} at worst${differs === 'no clear direction' || differs === '' ? '' : `, ${differs}`}.`;
 }
 
-function unchanged({ before, after, alike, shift, moved }: Judged): string {
+function unchanged({ before, after, alike, shift, moved, modelOnly }: Judged): string {
   if (!alike)
     return shift?.basis === 'measured'
       ? `No change in colour: cards ${before!.card!.id} and ${after!.card!.id} read the same.`
@@ -83,6 +85,8 @@ function unchanged({ before, after, alike, shift, moved }: Judged): string {
   const order = samePourOrder(before!, after!) ? '' : ' in another pour order';
   if (factor) return `No change in colour: the same paint${order}, all parts times ${factor}.`;
   if (order) return `No change in colour: the same paint${order}.`;
+  if (modelOnly)
+    return `No change in colour: the same toners in the same ratios. What is predicted of it moved by ${shift!.angles[0]!.dE00.toFixed(1)} dE00 at ${shift!.angles[0]!.geometry}, since optics.lock is another.`;
   return shift && moved
     ? 'No change in colour is predicted.'
     : 'No change in colour: the same toners in the same ratios.';

@@ -1,14 +1,16 @@
 import type { CheckAnswer } from '../../answers/check.ts';
 import { junitText } from './junit.ts';
 
-/** A suite per file with findings, a case per finding; a book without findings is one case that passes. */
+/** A suite per file with findings, a case per finding; a remark is no failure; a book without findings is one case that passes. */
 export function checkJUnit({ findings, files, entries }: CheckAnswer): string {
   const suites = [...byFile(findings)].map(([file, found]) => ({
     name: file,
     cases: found.map(({ code, line, column, severity, message }) => ({
       name: `${code} at ${line}:${column}`,
       place: `${file}:${line}:${column}`,
-      failure: { type: `${severity} ${code}`, message, text: message },
+      ...(severity === 'info'
+        ? { said: message }
+        : { failure: { type: `${severity} ${code}`, message, text: message } }),
     })),
   }));
   const clean = { name: 'the book', cases: [{ name: `${entries} entries in ${files} files`, place: '' }] };

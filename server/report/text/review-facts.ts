@@ -120,7 +120,7 @@ type Expected = FormulaReview['expectedOff']['after'];
 
 function standardText(off: Off, expected: Expected): string {
   if (off) return `${offText(off)} (card ${off.card})`;
-  if (!expected) return 'not known: no card';
+  if (!expected) return 'not known: no card, or no standard';
   const { from, plusMinus } = expected;
   return `${offText(expected)} (no card; ${from === null ? 'predicted' : `expected of card ${from} and the predicted shift`}${plusMinusText(plusMinus)})`;
 }

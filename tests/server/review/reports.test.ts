@@ -2,6 +2,7 @@
 import Ajv from 'ajv';
 import { SaxesParser } from 'saxes';
 import { beforeAll, describe, expect, it } from 'vitest';
+import { checkJUnit } from '../../../server/report/junit/check.ts';
 import { repository } from '../command/repository.ts';
 import { folderOf, pourbook } from '../command/shop.ts';
 import { book, card } from '../command/small-book.ts';
@@ -221,5 +222,16 @@ describe('a check', () => {
     expect(sarif(await check(good, 'sarif')).results).toHaveLength(clean);
     junit(await check(good, 'junit'));
     expect((await pourbook(good, 'check', '--format', 'pdf')).code).toBe(2);
+  });
+
+  it('as JUnit a remark is no failure', () => {
+    const at = { code: 'card-earlier', file: 'a.pour', line: 1, column: 1, message: 'This card shows A as it was.' };
+    const findings = [
+      { ...at, severity: 'info' as const },
+      { ...at, severity: 'warning' as const, line: 2 },
+    ];
+    const text = checkJUnit({ findings, files: 1, entries: 2 });
+    expect(junit(text).attributes).toMatchObject({ tests: '2', failures: '1' });
+    expect(text).toContain('<system-out>This card shows A as it was.</system-out>');
   });
 });
