@@ -168,7 +168,7 @@ export const eu200442: VocRegime = {
  *
  * Read: 59.104(a)(1), what is counted, and the terms of 59.104(a)(2) (GPO edition of July 1, 2003); 59.102(b), that a mix for two
  * categories is held against the lower limit (copies of the eCFR of 2026). The edition prints table and equations as pictures, so these
- * were NOT read and have to be confirmed on the eCFR: every figure of the table (rows but the last agree with public transcriptions,
+ * were NOT read and have to be confirmed on the eCFR: every figure of the table (rows but the last agree with public second-hand copies,
  * `specialty` is from memory), and the weights of the several stages in `multiStageVoc` (from memory; a Californian district's rule 423
  * has (base + 2 clear) / 3 for two). That a base and its clear are held against 600 g/l as one coating is the definition of a multi-stage
  * topcoat in 59.101, from memory.
