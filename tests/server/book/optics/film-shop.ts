@@ -5,10 +5,10 @@ export const shop = simulatedShop(11, 8, 60);
 const { toners } = shop;
 const [k1, k2] = [0.04, 0.6];
 /** Scattering of the white per um, which the thin films tell. */
-const SCATTERING = 0.4;
+export const SCATTERING = 0.4;
 
 /** A film by the hyperbolic solution (Kubelka 1948), through the surface (Saunderson 1942). Both readings as measured. */
-function filmReading(k: number, s: number, thickness: number, under: number): number {
+export function filmReading(k: number, s: number, thickness: number, under: number): number {
   const below = under / ((1 - k1) * (1 - k2) + k2 * under);
   const a = 1 + k / s;
   const b = Math.sqrt(a * a - 1);

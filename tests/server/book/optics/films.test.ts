@@ -11,23 +11,9 @@ import { whyFigure } from '../../../../server/report/markdown/figure.ts';
 import { correctText } from '../../../../server/report/text/correct.ts';
 import { formulaText } from '../../../../server/report/text/show-formula.ts';
 import { expectationsOf } from '../../../../server/review/expectations.ts';
-import { simulatedShop } from './simulated-shop.ts';
+import { filmReading, SCATTERING, shop } from './film-shop.ts';
 
-const shop = simulatedShop(11, 8, 60);
 const white = shop.toners[0]!;
-const [k1, k2] = [0.04, 0.6];
-/** Scattering of the white per um, which the thin films are to tell. */
-const SCATTERING = 0.4;
-
-/** A film over a background, both Lambertian, by the hyperbolic solution (Kubelka 1948), through the surface (Saunderson 1942). */
-function filmReading(k: number, s: number, thickness: number, under: number): number {
-  const below = under / ((1 - k1) * (1 - k2) + k2 * under);
-  const a = 1 + k / s;
-  const b = Math.sqrt(a * a - 1);
-  const coth = 1 / Math.tanh(b * s * thickness);
-  const internal = (1 - below * (a - b * coth)) / (a - below + b * coth);
-  return ((1 - k1) * (1 - k2) * internal) / (1 - k2 * internal);
-}
 
 const film = (id: string, over: string, under: number, um: number) => {
   const values = Array.from(white.K, (k, w) =>
