@@ -1,7 +1,7 @@
 import { resolve } from 'node:path';
 import { Unanswerable } from '../answers/subject.ts';
+import { shortHash } from '../report/review-facts.ts';
 import { sentence } from '../report/text/figures.ts';
-import { shortHash } from '../report/text/review-facts.ts';
 import { type Held, holdsIn } from '../review/holds.ts';
 import type { CommitHead, Source } from '../review/source.ts';
 import { openEntry } from '../review/versions.ts';

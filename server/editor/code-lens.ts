@@ -1,7 +1,7 @@
 /** Above each formula that says something else than at the earlier version what that does to its colour. */
 import { type CancellationToken, type CodeLens, LSPErrorCodes, ResponseError } from 'vscode-languageserver';
 import type { BookFile } from '../book/file.ts';
-import { lineAbove } from '../report/text/review-line.ts';
+import { lineAbove } from '../report/review-line.ts';
 import type { Since } from '../review/since.ts';
 import { nameSpan, rangeIn } from './places.ts';
 import { SLICE } from './workspace.ts';

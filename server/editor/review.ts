@@ -16,8 +16,8 @@ import {
   sumOf,
   tonerFigures,
   tonersDiffer,
-} from '../report/text/review-facts.ts';
-import { gradeLine } from '../report/text/review-line.ts';
+} from '../report/review-facts.ts';
+import { gradeLine } from '../report/review-line.ts';
 import type { FormulaReview } from '../review/formula.ts';
 import { type EntryReview, type Review, review } from '../review/review.ts';
 import type { Since } from '../review/since.ts';

@@ -1,5 +1,5 @@
 /** Tables of a review as HTML. */
-import { differing, type Fact, type Figures, stayed } from '../text/review-facts.ts';
+import { differing, type Fact, type Figures, stayed } from '../review-facts.ts';
 import { escapeXml as text } from '../xml.ts';
 
 export const FIGURES_STYLE = `

@@ -1,16 +1,8 @@
 /** The history of an entry as one page that needs nothing else: the path of its colour, then every version, the newest first. */
 import type { HistoryAnswer, HistoryStep } from '../../review/history.ts';
+import { anglesShown, PATH_HEAD, pathChart, pathRows, type Version, versionsOf } from '../history-path.ts';
+import { differing, entryText, factsOf, remarksOf, shortHash, tonerFigures, tonersDiffer } from '../review-facts.ts';
 import { endOf, nameOf } from '../text/history.ts';
-import { anglesShown, PATH_HEAD, pathChart, pathRows, type Version, versionsOf } from '../text/history-path.ts';
-import {
-  differing,
-  entryText,
-  factsOf,
-  remarksOf,
-  shortHash,
-  tonerFigures,
-  tonersDiffer,
-} from '../text/review-facts.ts';
 import { escapeXml as text } from '../xml.ts';
 import { FIGURES_STYLE, facts, figures, list } from './figures.ts';
 import { page } from './page.ts';

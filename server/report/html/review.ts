@@ -18,7 +18,7 @@ import {
   tonersDiffer,
   versionText,
   worstText,
-} from '../text/review-facts.ts';
+} from '../review-facts.ts';
 import { escapeXml as text } from '../xml.ts';
 import { FIGURES_STYLE, facts, figures, list, words } from './figures.ts';
 import { page } from './page.ts';

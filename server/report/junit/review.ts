@@ -1,7 +1,7 @@
 import type { FormulaReview } from '../../review/formula.ts';
 import type { Review } from '../../review/review.ts';
+import { differing, factsOf, remarksOf } from '../review-facts.ts';
 import { factText } from '../text/review.ts';
-import { differing, factsOf, remarksOf } from '../text/review-facts.ts';
 import { type Case, junitText } from './junit.ts';
 
 /** A suite per formula: its colour, and a case for everything that must not be overlooked. */

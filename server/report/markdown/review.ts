@@ -1,7 +1,6 @@
 /** A review as Markdown, for a comment on a pull request: a short table first, then the details of each formula, folded. */
 import type { FormulaReview } from '../../review/formula.ts';
 import type { Review } from '../../review/review.ts';
-import { factText } from '../text/review.ts';
 import {
   angleFigures,
   differing,
@@ -20,7 +19,8 @@ import {
   tonerFigures,
   tonersDiffer,
   versionText,
-} from '../text/review-facts.ts';
+} from '../review-facts.ts';
+import { factText } from '../text/review.ts';
 import { escapeMd } from './card.ts';
 import { mdTable } from './table.ts';
 

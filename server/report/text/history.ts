@@ -1,8 +1,8 @@
 /** The history of an entry for a terminal: who changed what when, and the path of its colour. */
 import type { HistoryAnswer, HistoryStep } from '../../review/history.ts';
-import { anglesShown, PATH_HEAD, pathRows, type Version, versionsOf } from './history-path.ts';
+import { anglesShown, PATH_HEAD, pathRows, type Version, versionsOf } from '../history-path.ts';
+import { differing, entryText, factsOf, remarksOf, shortHash, tonerFigures, tonersDiffer } from '../review-facts.ts';
 import { factText, figures } from './review.ts';
-import { differing, entryText, factsOf, remarksOf, shortHash, tonerFigures, tonersDiffer } from './review-facts.ts';
 import { table } from './table.ts';
 
 export function historyText(answer: HistoryAnswer, angle = 'worst'): string {

@@ -1,7 +1,6 @@
 /** A review for a terminal: first what has to be looked at, a line each; then each formula, the gravest first; then what need not be. */
 import type { FormulaReview } from '../../review/formula.ts';
 import type { Review } from '../../review/review.ts';
-import { notes } from './figures.ts';
 import {
   angleFigures,
   differing,
@@ -23,7 +22,8 @@ import {
   tonersDiffer,
   versionText,
   worstText,
-} from './review-facts.ts';
+} from '../review-facts.ts';
+import { notes } from './figures.ts';
 import { table } from './table.ts';
 
 export function reviewText(review: Review): string {

@@ -1,10 +1,10 @@
 /** What a review tells of one formula, as words and tables that every form of it shows: text, Markdown, HTML. */
-import { sheetWords } from '../../answers/undercoat-sheet.ts';
-import type { BeforeAfter, FormulaReview } from '../../review/formula.ts';
-import { type EntryReview, ORDER, type Review } from '../../review/review.ts';
-import type { TonerShift } from '../../review/toners.ts';
-import { plusMinusText } from '../../review/verdict.ts';
-import { signed } from './figures.ts';
+import { sheetWords } from '../answers/undercoat-sheet.ts';
+import type { BeforeAfter, FormulaReview } from '../review/formula.ts';
+import { type EntryReview, ORDER, type Review } from '../review/review.ts';
+import type { TonerShift } from '../review/toners.ts';
+import { plusMinusText } from '../review/verdict.ts';
+import { signed } from './text/figures.ts';
 
 /** Has a reviewer to look at it, or is it enough to know of it? */
 export const needsLook = ({ grade, callOuts }: FormulaReview): boolean =>

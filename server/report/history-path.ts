@@ -1,9 +1,9 @@
 /** The path of a colour through its history, as rows and as a chart, for every form in which it is shown. */
-import { Unanswerable } from '../../answers/subject.ts';
-import { difference } from '../../colour/difference.ts';
-import type { HistoryAnswer, HistoryStep } from '../../review/history.ts';
-import { anglesKnown, at, furthestAngle, type PathPoint } from '../../review/path.ts';
-import { pathSvg } from '../svg/path.ts';
+import { Unanswerable } from '../answers/subject.ts';
+import { difference } from '../colour/difference.ts';
+import type { HistoryAnswer, HistoryStep } from '../review/history.ts';
+import { anglesKnown, at, furthestAngle, type PathPoint } from '../review/path.ts';
+import { pathSvg } from './svg/path.ts';
 
 /** A version with its colour, numbered from the oldest. */
 export interface Version {

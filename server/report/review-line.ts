@@ -1,7 +1,7 @@
 /** A review of a formula on one line: above the formula in the editor, and in the list of all that changed. */
-import { parseGeometry, zoneOf } from '../../colour/geometry.ts';
-import type { FormulaReview } from '../../review/formula.ts';
-import { plusMinusText } from '../../review/verdict.ts';
+import { parseGeometry, zoneOf } from '../colour/geometry.ts';
+import type { FormulaReview } from '../review/formula.ts';
+import { plusMinusText } from '../review/verdict.ts';
 
 /** `visible: worst 1.4 ± 0.2 at 45as110, darker on the flop (predicted)`. */
 export function gradeLine(one: FormulaReview): string {
