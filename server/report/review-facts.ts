@@ -58,7 +58,8 @@ const HEADS: ReadonlySet<string> = new Set(['formula', 'variant']);
 function causeText(cause: string, entries: Review['entries']): string {
   const entry = entries.find((one) => one.entry === cause);
   const name = cause === 'book' ? "the shop's settings" : cause;
-  return entry && entry.words.length > 0 ? `${name} (${entry.words.join(', ')})` : name;
+  const said = entry ? [...(entry.was === 'renamed' ? [`renamed from ${entry.from}`] : []), ...entry.words] : [];
+  return said.length > 0 ? `${name} (${said.join(', ')})` : name;
 }
 
 /** A figure before and after; null where the version has none of it. */
@@ -201,10 +202,11 @@ export const tonersDiffer = ({ toners }: FormulaReview): boolean =>
 /** The toner lines in parts, share and grams at the target weight; of a formula that came or went one side only. */
 export function tonerFigures(one: FormulaReview): Figures {
   const both = one.was !== 'added' && one.was !== 'removed';
+  const share = one.toners.some(({ coat }) => coat !== 'top') ? '% of its coat' : '%';
   return {
     head: both
-      ? ['toner', 'parts before', 'after', '% before', 'after', 'g before', 'after', 'share moves']
-      : ['toner', 'parts', '%', 'g'],
+      ? ['toner', 'parts before', 'after', `${share} before`, 'after', 'g before', 'after', 'share moves']
+      : ['toner', 'parts', share, 'g'],
     rows: one.toners.map(both ? tonerRow : (toner) => [tonerName(toner), ...sideOf(toner.after ?? toner.before)]),
     marked: one.toners.map(({ before, after }) => both && before?.parts !== after?.parts),
     right: [false, true, true, true, true, true, true, true],

@@ -7,7 +7,7 @@ import { type ExpectationChange, expectationChanges, expectationsOf } from './ex
 import { type ExpectedOff, expectedOff } from './expected-off.ts';
 import { besidePredicted, measuredShift, predictedShift, type Shift } from './shift.ts';
 import { type Expected, type FormulaState, type OffStandard, stateOf } from './state.ts';
-import { byPresentCodes, samePaint, scaledBy, type TonerShift, tonerShifts } from './toners.ts';
+import { byPresentNames, samePaint, scaledBy, type TonerShift, tonerShifts } from './toners.ts';
 import { type Grade, gradeOf, sentenceOf } from './verdict.ts';
 import type { Place, Versions } from './versions.ts';
 
@@ -79,6 +79,8 @@ export interface Pairing {
   readonly moved: boolean;
   /** Toners that only have another code now: the earlier one, the present one. */
   readonly recoded: readonly (readonly [string, string])[];
+  /** What it hangs on that has another name now, `undercoat:SEAL`, the earlier one first. */
+  readonly renamed: readonly (readonly [string, string])[];
 }
 
 /** Predictions of the old formulas with the new fit, where that moved. */
@@ -92,7 +94,7 @@ export function reviewFormula(
   const before = pairing.before ? stateOf(old.book, pairing.before, old.hidingOf) : null;
   const after = pairing.after ? stateOf(now.book, pairing.after, now.hidingOf) : null;
   const shown = after ?? before!;
-  const called = before && byPresentCodes(before, pairing.recoded);
+  const called = before && byPresentNames(before, pairing);
   const alike = called && after ? samePaint(called, after) : false;
   const shift = before && after ? shiftBetween(now.book, before, after, alike) : null;
   const expectations = expectationChanges(
@@ -189,10 +191,16 @@ function variantsOf(book: Book, id: string): string[] {
   return [...found].sort();
 }
 
-/** Is there anything to tell of a formula that was only reached? */
-export function tellsSomething(one: FormulaReview): boolean {
+/** Is there anything to tell of a formula that was only reached? Another name of what its figures are of is nothing. */
+export function tellsSomething(one: FormulaReview, renamed: Pairing['renamed']): boolean {
   if (one.was !== 'reached') return true;
-  const same = ({ before, after }: BeforeAfter<unknown>) => JSON.stringify(before) === JSON.stringify(after);
+  const present = new Map(
+    renamed.map((names) => names.map((name) => name.slice(name.indexOf(':') + 1)) as [string, string]),
+  );
+  const called = (figure: unknown): string =>
+    JSON.stringify(figure).replace(/[^\s",()]+/g, (word) => present.get(word) ?? word);
+  const same = ({ before, after }: BeforeAfter<unknown>) =>
+    (before === null) === (after === null) && called(before) === called(after);
   return (
     one.callOuts.length > 0 ||
     one.expectations.length > 0 ||

@@ -2,15 +2,14 @@
 import { linesOf, text } from '../../grammar/tree.ts';
 import type { Book } from '../book/book.ts';
 import { importUri } from '../book/book.ts';
-import type { EntryCell } from '../book/cell.ts';
-import { formulaIn, shopOf, systemNamed, tonerIn } from '../book/known.ts';
+import { shopOf } from '../book/known.ts';
 import type { Learned } from '../book/optics/learn.ts';
 import { unlearnedSamples } from '../book/optics/optics.ts';
 import { sameFit } from '../book/optics/shift.ts';
-import { recipeIn } from '../book/recipe.ts';
 import { type Changed, type EntryChange, entryChanges } from './changes.ts';
 import { withFits } from './fits.ts';
 import { type FormulaReview, type OldByNewModel, type Pairing, reviewFormula, tellsSomething } from './formula.ts';
+import { changesByName, type Model, pairingOf, shown } from './pairing.ts';
 import { reachedFormulas } from './reach.ts';
 import { type CommitHead, pathOf } from './source.ts';
 import { expectedIn } from './state.ts';
@@ -42,8 +41,7 @@ export interface Review {
   readonly entries: readonly EntryReview[];
   /** Formulas that the change reaches without any effect on them. */
   readonly untouched: number;
-  /** Did the optics fit move? `none`: neither version records one. */
-  readonly model: 'none' | 'same' | 'moved';
+  readonly model: Model;
   /** Where predictions cannot be relied on. */
   readonly notes: readonly string[];
 }
@@ -63,7 +61,7 @@ export function review(versions: Versions, commits: readonly CommitHead[] = [], 
   let untouched = 0;
   for (const pairing of pairings(versions, changes, model)) {
     const one = kept && !cross ? kept.formula(pairing) : reviewFormula(versions, pairing, cross);
-    if (tellsSomething(one)) reviews.push(one);
+    if (tellsSomething(one, pairing.renamed)) reviews.push(one);
     else untouched++;
   }
   return {
@@ -101,7 +99,7 @@ function importChanges({ before, after }: Versions): Changed[] {
   return found;
 }
 
-export function modelOf({ before, after }: Versions): Review['model'] {
+export function modelOf({ before, after }: Versions): Model {
   const [old, now] = [before.book.fits.peek(), after.book.fits.peek()];
   if (old.size === 0 && now.size === 0) return 'none';
   const alike = (a: Learned | undefined, b: Learned): boolean => a !== undefined && sameFit(a, b);
@@ -117,11 +115,7 @@ function oldByNewModel({ before, after }: Versions): OldByNewModel {
     });
 }
 
-function* pairings(
-  { before, after }: Versions,
-  changes: readonly EntryChange[],
-  model: Review['model'],
-): Generator<Pairing> {
+function* pairings({ before, after }: Versions, changes: readonly EntryChange[], model: Model): Generator<Pairing> {
   const named = changesByName(changes);
   const reached = reachedFormulas(before.book, after.book, changes);
   if (model === 'moved')
@@ -130,97 +124,6 @@ function* pairings(
     const pairing = pairingOf({ before, after }, id, named, model);
     if (pairing) yield pairing;
   }
-}
-
-export interface NamedChanges {
-  readonly byName: ReadonlyMap<string, EntryChange>;
-  /** Names that are called otherwise now. */
-  readonly renamedAway: ReadonlySet<string>;
-  /** Does any toner say something else? Else none of a formula's need be asked for. */
-  readonly toners: boolean;
-  /** Toners that only have another code now: the earlier one, the present one. */
-  readonly recoded: readonly (readonly [string, string])[];
-}
-
-export const changesByName = (changes: readonly EntryChange[]): NamedChanges => ({
-  byName: new Map(changes.map((change) => [change.name, change])),
-  renamedAway: new Set(changes.flatMap((one) => (one.is === 'renamed' ? [one.from] : []))),
-  toners: changes.some(({ name }) => name.startsWith('toner:')),
-  recoded: changes.flatMap((one) =>
-    one.is === 'renamed' && one.name.startsWith('toner:') && !colours(one)
-      ? [[one.from.slice('toner:'.length), one.name.slice('toner:'.length)] as const]
-      : [],
-  ),
-});
-
-/** A formula in both versions, with what changed that it hangs on; nothing where it goes on under another name. */
-export function pairingOf(
-  { before, after }: Versions,
-  id: string,
-  changes: NamedChanges,
-  model: Review['model'],
-): Pairing | undefined {
-  const { byName, renamedAway } = changes;
-  const name = `formula:${id}` as const;
-  const change = byName.get(name);
-  if (renamedAway.has(name) && !change) return undefined;
-  const from = change?.is === 'renamed' ? change.from.slice('formula:'.length) : null;
-  const old = before.book.find('formula', from ?? id);
-  const now = after.book.find('formula', id);
-  if (!old && !now) return undefined;
-  const was = change?.is ?? 'reached';
-  const found = [...new Set([...causes(before.book, old, changes), ...causes(after.book, now, changes)])];
-  const words = change && 'words' in change ? change.words : [];
-  const because = [...(change ? ['itself'] : []), ...found.map(shown)];
-  const moved = model === 'moved' || found.some(colours);
-  return { before: old, after: now, was, from, words, because, moved, recoded: changes.recoded };
-}
-
-/** Which of the changes a formula hangs on. */
-function causes(book: Book, cell: EntryCell | undefined, { byName, toners }: NamedChanges): EntryChange[] {
-  if (!cell) return [];
-  const recipe = recipeIn(book, cell);
-  const names = new Set<string>(recipe.lineage.slice(1).map((id) => `formula:${id}`));
-  const parent = formulaIn(book, cell).parent;
-  if (parent !== undefined) names.add(`formula:${parent}`);
-  for (const { code } of toners ? recipe.coats.flatMap((coat) => coat.toners) : [])
-    for (const name of materials(book, code)) names.add(name);
-  if (recipe.undercoat)
-    names.add(`${recipe.undercoat.is.coloured ? 'formula' : 'undercoat'}:${recipe.undercoat.is.id}`);
-  if (recipe.standard) names.add(`reading:${recipe.standard.is}`);
-  for (const user of book.usersOf(`formula:${recipe.id}`))
-    if (user.entry.kind === 'sprayout' && user.name) names.add(user.name);
-  names.add('book:');
-  if (recipe.system) for (const name of sprayedWith(book, recipe.system.is)) names.add(name);
-  return [...names].flatMap((name) => byName.get(name) ?? []).filter((change) => !onlyRenamed(change));
-}
-
-/** The system, and what it adds to its paint. */
-const sprayedWith = (book: Book, id: string): string[] => [
-  `system:${id}`,
-  ...(systemNamed(book, id)?.added ?? []).flatMap(({ code }) => (code === undefined ? [] : [`toner:${code}`])),
-];
-
-const onlyRenamed = (change: EntryChange): boolean => change.is === 'renamed' && change.words.length === 0;
-
-/** Lines of a toner or let-down by which it colours; its price, density or stock do not. */
-const COLOURING = new Set(['absorption', 'scattering', 'kind', 'lot', 'solids', 'toner', 'letdown']);
-
-const colours = (change: EntryChange): boolean =>
-  change.name.startsWith('toner:') &&
-  (change.is === 'added' || change.is === 'removed' || change.words.some((word) => COLOURING.has(word)));
-
-/** A toner and what it is let down from. */
-function materials(book: Book, code: string, depth = 0): string[] {
-  const cell = depth < 8 ? book.find('toner', code) : undefined;
-  const made = cell ? tonerIn(book, cell).madeOf : [];
-  return [`toner:${code}`, ...made.flatMap((one) => materials(book, one.code, depth + 1))];
-}
-
-function shown(change: EntryChange): string {
-  if (change.name === 'book:') return 'book';
-  const cell = change.is === 'removed' ? change.before : change.after;
-  return `${cell.entry.kind} ${change.name.slice(change.name.indexOf(':') + 1)}`;
 }
 
 function entryReview({ before, after }: Versions, change: EntryChange): EntryReview {
@@ -247,7 +150,11 @@ const gravestFirst = (a: FormulaReview, b: FormulaReview): number =>
   Number(b.callOuts.length > 0) - Number(a.callOuts.length > 0) ||
   ORDER.indexOf(a.grade) - ORDER.indexOf(b.grade) ||
   (b.shift?.angles[0]?.dE00 ?? 0) - (a.shift?.angles[0]?.dE00 ?? 0) ||
+  byId.compare(a.id, b.id) ||
   (a.id < b.id ? -1 : 1);
+
+/** BRK-2 before BRK-10, in whatever language the machine is set to. */
+const byId = new Intl.Collator('en', { numeric: true });
 
 /** What is reviewed of such a file is half of a merge. */
 const conflictNotes = ({ conflicts = [] }: Version): string[] =>
@@ -255,7 +162,7 @@ const conflictNotes = ({ conflicts = [] }: Version): string[] =>
     (path) => `a merge conflict is open in ${path}, and its lines are read on our side of it: resolve it first`,
   );
 
-function notesOf({ before, after }: Versions, model: Review['model']): string[] {
+function notesOf({ before, after }: Versions, model: Model): string[] {
   const main = (book: Book) => shopOf(book).viewings[0]!;
   const [a, b] = [main(before.book), main(after.book)];
   const notes: string[] = [];

@@ -9,7 +9,8 @@ import { Derived, untracked } from '../book/facts.ts';
 import { settleHiding } from '../book/optics/hiding.ts';
 import { type Changed, changesAmong, type EntryChange, keyOf } from './changes.ts';
 import { type FormulaReview, type Pairing, reviewFormula } from './formula.ts';
-import { changesByName, modelOf, type NamedChanges, pairingOf, type Review, review } from './review.ts';
+import { changesByName, type NamedChanges, pairingOf } from './pairing.ts';
+import { modelOf, type Review, review } from './review.ts';
 import type { Version, Versions } from './versions.ts';
 
 interface Kept {
@@ -28,6 +29,8 @@ export class Since {
   private known: { readonly changes: readonly EntryChange[]; readonly named: NamedChanges } | undefined;
   private readonly reviews = new Map<EntryCell, Kept>();
   private otherFiles: ReadonlySet<string> = new Set();
+  /** Entries of the edited book with lines of an open merge conflict. */
+  private readonly inConflict = new Set<EntryCell>();
 
   /** Both books may change from now on. */
   constructor(before: Version, after: Version) {
@@ -53,7 +56,9 @@ export class Since {
 
   /** Everything that differs, as a review of two versions tells it. */
   all(): Review {
-    return review(this.versions, [], { changes: this.changes(), formula: this.reviewed });
+    const { before, after } = this.versions;
+    const conflicts = [...new Set([...this.inConflict].map((cell) => after.placeOf(cell).file))].sort();
+    return review({ before, after: { ...after, conflicts } }, [], { changes: this.changes(), formula: this.reviewed });
   }
 
   /** What became of a formula as it stands in the edited book; nothing where no change reaches it. */
@@ -161,6 +166,7 @@ export class Since {
     if (key !== undefined) this.doubtful.add(key);
     this.reviews.get(cell)?.fact.drop();
     this.reviews.delete(cell);
+    this.inConflict.delete(cell);
   };
 
   private written(cell: EntryCell): void {
@@ -168,6 +174,9 @@ export class Since {
     for (const key of [was, is]) if (key !== undefined) this.doubtful.add(key);
     if (is === undefined) this.keys.delete(cell);
     else this.keys.set(cell, is);
+    const edited = this.versions.after.book.files.get(cell.file.uri) === cell.file;
+    if (edited && cell.entry.conflicts.length > 0) this.inConflict.add(cell);
+    else this.inConflict.delete(cell);
   }
 }
 

@@ -26,7 +26,7 @@ import { everyVoc, limitOf, mostVoc, sprayedAs } from '../book/voc.ts';
 import { difference } from '../colour/difference.ts';
 import { type ScreenColour, screenColour } from '../colour/screen.ts';
 import { toBase } from '../exact/quantity.ts';
-import { decimal, type Rational, rational, zero } from '../exact/rational.ts';
+import { decimal, type Rational, rational, sum, zero } from '../exact/rational.ts';
 import { shownPours } from '../paint/weights.ts';
 import { hasFits } from './fits.ts';
 
@@ -34,7 +34,7 @@ export interface TonerFigure {
   readonly coat: string;
   readonly code: string;
   readonly parts: string;
-  /** Per cent of the formula, exact. */
+  /** Per cent of its coat, exact: coats are mixed and sprayed each for itself. */
   readonly share: Rational;
   /** At the target weight; null where the formula names none. */
   readonly grams: string | null;
@@ -162,11 +162,11 @@ const HUNDRED = rational(100);
 
 function tonersOf(book: Book, { coats, total }: Recipe, target: Rational | undefined): TonerFigure[] {
   const { step } = shopOf(book);
-  const perCent = total.compare(0) > 0 ? HUNDRED.div(total) : zero;
   const perPart = target && total.compare(0) > 0 ? target.div(total) : undefined;
   return coats.flatMap((coat) => {
-    const poured = coat.toners.some(({ parts }) => parts.compare(0) > 0);
-    const pours = perPart && poured ? shownPours(coat.toners, perPart, step) : undefined;
+    const inCoat = sum(coat.toners.map(({ parts }) => parts));
+    const perCent = inCoat.compare(0) > 0 ? HUNDRED.div(inCoat) : zero;
+    const pours = perPart && inCoat.compare(0) > 0 ? shownPours(coat.toners, perPart, step) : undefined;
     return coat.toners.map(
       ({ code, parts }, index): TonerFigure => ({
         coat: coat.name,

@@ -3,11 +3,12 @@
 import { plain } from '../answers/mix.ts';
 import { rounded } from '../answers/number.ts';
 import { sameRatios } from '../book/recipe.ts';
+import type { Pairing } from './formula.ts';
 import type { FormulaState, TonerFigure } from './state.ts';
 
 export interface TonerSide {
   readonly parts: string;
-  /** Per cent of the formula. */
+  /** Per cent of its coat. */
   readonly share: number;
   readonly grams: string | null;
 }
@@ -45,9 +46,12 @@ function relative(a: TonerFigure, b: TonerFigure): number | null {
   return rounded(Number((n - d) * 100n) / Number(d));
 }
 
-/** An earlier formula with its toners as they are called now: another code is no other paint. */
-export function byPresentCodes(state: FormulaState, recoded: readonly (readonly [string, string])[]): FormulaState {
-  if (recoded.length === 0) return state;
+/** An earlier formula with its toners and its undercoat as they are called now: another name is no other paint. */
+export function byPresentNames(
+  state: FormulaState,
+  { recoded, renamed }: Pick<Pairing, 'recoded' | 'renamed'>,
+): FormulaState {
+  if (recoded.length === 0 && renamed.length === 0) return state;
   const present = new Map(recoded);
   const called = <T extends { readonly code: string }>(one: T): T => ({
     ...one,
@@ -55,7 +59,21 @@ export function byPresentCodes(state: FormulaState, recoded: readonly (readonly 
   });
   const { recipe } = state;
   const coats = recipe.coats.map((coat) => ({ ...coat, toners: coat.toners.map(called) }));
-  return { ...state, toners: state.toners.map(called), recipe: { ...recipe, coats } };
+  return {
+    ...state,
+    toners: state.toners.map(called),
+    recipe: { ...recipe, coats },
+    undercoat: undercoatCalled(state.undercoat, new Map(renamed)),
+  };
+}
+
+function undercoatCalled(
+  undercoat: FormulaState['undercoat'],
+  present: ReadonlyMap<string, string>,
+): FormulaState['undercoat'] {
+  if (!undercoat) return null;
+  const name = present.get(`${undercoat.coloured ? 'formula' : 'undercoat'}:${undercoat.id}`);
+  return name === undefined ? undercoat : { ...undercoat, id: name.slice(name.indexOf(':') + 1) };
 }
 
 /** The same toners in the same ratios in every coat, sprayed as often. */

@@ -100,7 +100,7 @@ function quietText(one: FormulaReview, entries: Review['entries']): string[] {
   const said = one.sentence.replace(/^No change in colour(?: is predicted)?[:.] ?/, '').replace(/\.$/, '');
   const reason = reasonOf(one, entries);
   return [
-    `  ${titleOf(one)}: ${[reason, said === 'the same toners in the same ratios' ? '' : said].filter(Boolean).join('; ')}`,
+    `  ${[titleOf(one), [reason, said === 'the same toners in the same ratios' ? '' : said].filter(Boolean).join('; ')].filter(Boolean).join(': ')}`,
     ...factsOf(one).map((fact) => `    ${factText(fact)}`),
     ...remarksOf({ ...one, variants: [] }).map((remark) => `    ${remark}`),
   ];

@@ -239,6 +239,15 @@ describe('the panel', () => {
     expect((await review({ before, after, commits: [head] })).markdown.trim()).toBe(between.out.trim());
   });
 
+  it('says which files have an open merge conflict, until it is resolved', async () => {
+    const open = `${REST}\n<<<<<<< ours\nformula NEW-1 "New"\n=======\nformula NEW-2 "New"\n>>>>>>> theirs\n`;
+    await edited(open);
+    expect((await review()).notes).toContainEqual(expect.stringContaining('a merge conflict is open in rest.pour'));
+    const start = positionAt(open, REST.length);
+    await editor.change(uri, 2, { start, end: positionAt(open, open.length), text: '' });
+    expect((await review()).notes).not.toContainEqual(expect.stringContaining('merge conflict'));
+  });
+
   it('takes away and adds whole files', async () => {
     await start({ ...FILES, 'more.pour': 'formula NEW-1 "New"\n  toner WHT-1 1\n' });
     await give({ files: { 'more.pour': null, 'gone.pour': 'formula OLD-1 "Old"\n  toner BLK-1 1\n' } });
