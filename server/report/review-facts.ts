@@ -169,8 +169,8 @@ function vocText({ gramsPerLitre, as, limit, within, of }: NonNullable<FormulaRe
 export function remarksOf(one: FormulaReview): string[] {
   const { expectations, movedBy, shift, batches, variants } = one;
   const remarks = expectations.map(
-    ({ text, before, after, told }) =>
-      `Expectation "${text}": ${standing(before)} → ${standing(after)}${after === null ? '' : ` (${told})`}.`,
+    ({ text, was, before, after, told }) =>
+      `Expectation ${was === null ? '' : `"${was}" → `}"${text}": ${standing(before)} → ${standing(after)}${after === null ? '' : ` (${told})`}.`,
   );
   if (movedBy)
     remarks.push(

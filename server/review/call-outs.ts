@@ -10,8 +10,11 @@ export interface CallOut {
   readonly what:
     | 'standard moved'
     | 'tolerance moved'
+    | 'standard taken out'
     | 'expectation dropped'
+    | 'expectation loosened'
     | 'expectation fails'
+    | 'expectation left open'
     | 'approval is of the earlier paint'
     | 'approved without a card'
     | 'approved beyond the tolerance'
@@ -35,20 +38,61 @@ export function callOuts(
 ): CallOut[] {
   return [
     ...(before ? movedToFit(old, now, before, after) : []),
-    ...expectations.flatMap((one): CallOut[] => {
-      if (one.before === 'fails' && one.after === null)
-        return [{ what: 'expectation dropped', text: `It no longer states "${one.text}", which did not hold.` }];
-      if (one.after === 'fails' && one.before !== 'fails')
-        return [
-          {
-            what: 'expectation fails',
-            text: `"${one.text}" does not hold${one.before === 'holds' ? ' any more' : ''}. It finds: ${one.told}.`,
-          },
-        ];
-      return [];
-    }),
+    ...expectations.flatMap((one) => outOfExpectation(one, alike) ?? []),
+    ...(before ? standardTakenOut(before, after, expectations) : []),
     ...unfoundedApproval(before, after, alike),
     ...aboveLimit(before, after),
+  ];
+}
+
+function outOfExpectation(one: ExpectationChange, alike: boolean): CallOut | undefined {
+  const { text, was, before, after, told, byEarlier } = one;
+  if (after === 'fails') {
+    if (before === 'fails' && was === null) return undefined;
+    const anyMore = before === 'holds' && was === null ? ' any more' : '';
+    return { what: 'expectation fails', text: `"${text}" does not hold${anyMore}. It finds: ${told}.` };
+  }
+  if (after === null) {
+    if (byEarlier?.is === 'fails')
+      return {
+        what: 'expectation dropped',
+        text: `It no longer states "${text}", which ${before === 'fails' ? 'did not hold' : 'would not hold'}. It finds: ${byEarlier.told}.`,
+      };
+    if (before === 'fails' && byEarlier?.is === 'open')
+      return { what: 'expectation dropped', text: `It no longer states "${text}", which did not hold.` };
+    return undefined;
+  }
+  if (byEarlier?.is === 'fails')
+    return {
+      what: 'expectation loosened',
+      text: `"${text}" holds only because it was loosened: by "${was}" it would not. It finds: ${byEarlier.told}.`,
+    };
+  return leftOpen(one, alike);
+}
+
+/** Without a card or prediction of another paint it waits for that; else what it was held against is gone. */
+function leftOpen({ text, before, after, told, lacks }: ExpectationChange, alike: boolean): CallOut | undefined {
+  if (after !== 'open' || (before !== 'holds' && before !== 'fails')) return undefined;
+  if (lacks === 'prediction' || (lacks === 'card' && !alike)) return undefined;
+  return {
+    what: 'expectation left open',
+    text: `"${text}" ${before === 'holds' ? 'held' : 'did not hold'} and can be held against nothing any more: ${told}.`,
+  };
+}
+
+/** A card that was held against a standard, and now against nothing. */
+function standardTakenOut(
+  before: FormulaState,
+  after: FormulaState,
+  expectations: readonly ExpectationChange[],
+): CallOut[] {
+  if (!before.verdict || !before.standardColours || after.standardColours) return [];
+  if (expectations.some((one) => one.after === 'open' && leftOpen(one, true))) return [];
+  return [
+    {
+      what: 'standard taken out',
+      text: `Nothing says any more what it has to look like: it was held against ${before.standard}. ${before.verdict.sentence}`,
+    },
   ];
 }
 

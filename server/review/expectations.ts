@@ -1,65 +1,124 @@
 /** Which stated facts of a formula hold in one version and not in the other. */
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
-import { standingOf } from '../book/checks/expectation.ts';
+import { type Stands, standingOf } from '../book/checks/expectation.ts';
+import type { Expectation } from '../book/entries/formula.ts';
 import { formulaIn } from '../book/known.ts';
 import { hasFits } from './fits.ts';
 import { lineMeaning } from './meaning.ts';
 import type { HidingOf } from './state.ts';
 
-export type Standing = 'holds' | 'fails' | 'open';
+export type Standing = Stands['is'];
 
-export interface ExpectationState {
+export interface ExpectationState extends Stands {
+  readonly expectation: Expectation;
   /** As it is written, blanks aside. */
   readonly text: string;
   readonly meaning: string;
-  readonly is: Standing;
-  /** The figure, or why there is none. */
-  readonly told: string;
   /** Offset of its line in the entry. */
   readonly from: number;
 }
 
 /** A review learns no toners: of what is predicted it tells what is recorded beside the book. */
 const PREDICTED: ReadonlySet<string> = new Set(['predicted', 'coats', 'grey']);
-const UNRECORDED = { is: 'open', told: 'nothing is predicted, since no optics.lock is recorded' } as const;
+const UNRECORDED = {
+  is: 'open',
+  told: 'nothing is predicted, since no optics.lock is recorded',
+  lacks: 'prediction',
+} as const;
 
-/** Hiding is worked out unless `hidingOf` says what is known of it. */
+/** How a stated fact stands in a version, be it stated there or not. Hiding is worked out unless `hidingOf` says what is known of it. */
+const standsIn = (book: Book, cell: EntryCell, one: Expectation, hidingOf?: HidingOf): Stands =>
+  PREDICTED.has(one.metric) && !hasFits(book) ? UNRECORDED : standingOf(book, cell, one, hidingOf);
+
 export function expectationsOf(book: Book, cell: EntryCell, hidingOf?: HidingOf): ExpectationState[] {
-  return formulaIn(book, cell).expectations.map((one) => {
-    const { line } = one;
+  return formulaIn(book, cell).expectations.map((expectation) => {
+    const { line } = expectation;
     return {
+      expectation,
       text: cell.slice.text
         .slice(line.wordSpan.to, line.comment?.from ?? line.to)
         .trim()
         .replace(/\s+/g, ' '),
       meaning: lineMeaning(cell, line),
-      ...(PREDICTED.has(one.metric) && !hasFits(book) ? UNRECORDED : standingOf(book, cell, one, hidingOf)),
+      ...standsIn(book, cell, expectation, hidingOf),
       from: line.wordSpan.from,
     };
   });
 }
 
 export interface ExpectationChange {
+  /** As the new version states it, else the old one. */
   readonly text: string;
+  /** As the old version states it, where the new one says another figure. */
+  readonly was: string | null;
   /** Null where the version does not state it. */
   readonly before: Standing | null;
   readonly after: Standing | null;
   readonly told: string;
+  /** Of an open one: what comes with time; null where it can be held against nothing. */
+  readonly lacks: Stands['lacks'] | null;
+  /** How what the old version states stands in the new one, where that does not state it. */
+  readonly byEarlier: { readonly is: Standing; readonly told: string } | null;
   readonly from: number;
 }
 
-/** Those that are stated by one version only, or stand otherwise. */
-export function expectationChanges(
-  before: readonly ExpectationState[],
-  after: readonly ExpectationState[],
-): ExpectationChange[] {
-  const old = new Map(before.map((one) => [one.meaning, one]));
-  const now = new Map(after.map((one) => [one.meaning, one]));
-  return [...new Set([...old.keys(), ...now.keys()])].flatMap((meaning) => {
-    const [a, b] = [old.get(meaning), now.get(meaning)];
-    if (a && b && a.is === b.is) return [];
-    const shown = b ?? a!;
-    return [{ text: shown.text, before: a?.is ?? null, after: b?.is ?? null, told: shown.told, from: b?.from ?? 0 }];
-  });
+export interface Stated {
+  readonly book: Book;
+  readonly cell: EntryCell | undefined;
+  readonly hidingOf?: HidingOf | undefined;
+}
+
+/** Those that are stated by one version only, or with another figure, or stand otherwise. */
+export function expectationChanges(before: Stated, after: Stated): ExpectationChange[] {
+  const states = ({ book, cell, hidingOf }: Stated) => (cell ? expectationsOf(book, cell, hidingOf) : []);
+  const [old, now] = [states(before), states(after)];
+  const byMeaning = new Map(now.map((one) => [one.meaning, one]));
+  const kept = new Map(old.flatMap((one) => [[byMeaning.get(one.meaning), one] as const]));
+  const dropped = old.filter(({ meaning }) => !byMeaning.has(meaning));
+  const changes: ExpectationChange[] = [];
+  for (const one of byMeaning.values()) {
+    const same = kept.get(one);
+    const was = same ?? takenBy(one, dropped);
+    if (same && same.is === one.is) continue;
+    changes.push(change(was, one, was && !same ? standsNow(after, was) : null));
+  }
+  return [...changes, ...dropped.map((one) => change(one, undefined, standsNow(after, one)))];
+}
+
+/** Takes the one out that says another figure of the same thing. */
+function takenBy(one: ExpectationState, dropped: ExpectationState[]): ExpectationState | undefined {
+  const at = dropped.findIndex(({ expectation }) => subject(expectation) === subject(one.expectation));
+  return at < 0 ? undefined : dropped.splice(at, 1)[0];
+}
+
+/** What a stated fact is of: at most, at least, or just a figure of something. */
+const subject = ({ metric, toner, geometry, over, viewing, operator, limit }: Expectation): string =>
+  [metric, toner, geometry, over, viewing, operator[0], limit?.unit].join(' ');
+
+function standsNow(
+  { book, cell, hidingOf }: Stated,
+  { expectation }: ExpectationState,
+): ExpectationChange['byEarlier'] {
+  if (!cell) return null;
+  const { is, told } = standsIn(book, cell, expectation, hidingOf);
+  return { is, told };
+}
+
+function change(
+  old: ExpectationState | undefined,
+  now: ExpectationState | undefined,
+  byEarlier: ExpectationChange['byEarlier'],
+): ExpectationChange {
+  const shown = now ?? old!;
+  return {
+    text: shown.text,
+    was: old && now && old.meaning !== now.meaning ? old.text : null,
+    before: old?.is ?? null,
+    after: now?.is ?? null,
+    told: shown.told,
+    lacks: now?.lacks ?? null,
+    byEarlier,
+    from: now?.from ?? 0,
+  };
 }

@@ -2,7 +2,7 @@
 import type { Review } from './review.ts';
 
 /**
- * none: never. broken: an expectation stops holding, or something must not be overlooked (a standard moved so that a formula fits,
+ * none: never. broken: an expectation stops holding, or something must not be overlooked (a standard moved or an expectation loosened so that a formula fits, nothing left to hold it against,
  * an approval of a paint that no card shows, a VOC that comes to be above its limit). visible: a formula's colour moves beyond the tolerance, or nobody knows and it needs a spray-out.
  * colour: any formula's colour changes. any: the book says anything else.
  */

@@ -3,7 +3,7 @@ import { rounded } from '../answers/number.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { type CallOut, callOuts } from './call-outs.ts';
-import { type ExpectationChange, expectationChanges, expectationsOf } from './expectations.ts';
+import { type ExpectationChange, expectationChanges } from './expectations.ts';
 import { type ExpectedOff, expectedOff } from './expected-off.ts';
 import { besidePredicted, measuredShift, predictedShift, type Shift } from './shift.ts';
 import { type Expected, type FormulaState, type OffStandard, stateOf } from './state.ts';
@@ -97,10 +97,7 @@ export function reviewFormula(
   const called = before && byPresentNames(before, pairing);
   const alike = called && after ? samePaint(called, after) : false;
   const shift = before && after ? shiftBetween(now.book, before, after, alike) : null;
-  const expectations = expectationChanges(
-    pairing.before ? expectationsOf(old.book, pairing.before, old.hidingOf) : [],
-    pairing.after ? expectationsOf(now.book, pairing.after, now.hidingOf) : [],
-  );
+  const expectations = expectationChanges({ ...old, cell: pairing.before }, { ...now, cell: pairing.after });
   const expected = {
     before: before && expectedOff(old.book, before, null),
     after: after && expectedOff(now.book, after, before),

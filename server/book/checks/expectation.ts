@@ -14,6 +14,7 @@ import {
   BENCH_UNITS,
   costFigure,
   type Figure,
+  type Lacks,
   pourFigure,
   shareFigure,
   totalFigure,
@@ -93,19 +94,26 @@ function settled(book: Book, cell: EntryCell): Hiding | Unpredicted {
 
 const nothing = ({ none }: Unpredicted): string => `nothing is predicted, since ${none}`;
 
+export interface Stands {
+  readonly is: 'holds' | 'fails' | 'open';
+  readonly told: string;
+  readonly lacks?: Lacks;
+}
+
 /** Does a stated fact hold? `open` where it cannot be told, or is not computed. Hiding is worked out, unless one says where it is to be had. */
 export function standingOf(
   book: Book,
   cell: EntryCell,
   one: Expectation,
   hidingOf: (book: Book, cell: EntryCell) => Hiding | Unpredicted = hidingIn,
-): { is: 'holds' | 'fails' | 'open'; told: string } {
+): Stands {
   const figure = figureFor(book, cell, one, (...formula) => {
     const hiding = hidingOf(...formula);
     return 'none' in hiding ? { none: nothing(hiding) } : hiding;
   });
   if (!figure) return { is: 'open', told: 'it is not computed' };
-  if ('open' in figure) return { is: 'open', told: figure.open };
+  if ('open' in figure)
+    return { is: 'open', told: figure.open, ...(figure.lacks === undefined ? {} : { lacks: figure.lacks }) };
   if ('unit' in figure) return { is: 'fails', told: `it cannot be held against ${figure.unit}` };
   const limit = limitOf(one);
   if (!limit) return { is: 'open', told: 'its limit cannot be read' };

@@ -17,8 +17,11 @@ import { listed } from './check.ts';
 /** A figure for an expectation, with how it is told; or why there is none. */
 export type Figure =
   | { readonly value: Rational; readonly told: string }
-  | { readonly open: string }
+  | { readonly open: string; readonly lacks?: Lacks }
   | { readonly unit: string };
+
+/** What comes with time, unlike what a figure is held against: a card of the paint as it is, a prediction of it. */
+export type Lacks = 'card' | 'prediction';
 
 export function totalFigure({ total }: Recipe, written: Unit | undefined): Figure {
   if (written && written.dimension !== 'parts') return { unit: written.symbol };

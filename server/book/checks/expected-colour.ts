@@ -21,7 +21,7 @@ export function sprayoutFigure(book: Book, cell: EntryCell, recipe: Recipe, one:
   const metric = METRICS[one.limit?.unit ?? 'dE00'] ?? one.limit?.unit ?? '';
   if (!isMetric(metric)) return { unit: metric };
   const card = currentCard(book, cell);
-  if (!card) return { open: 'no card shows the formula as it is now' };
+  if (!card) return { open: 'no card shows the formula as it is now', lacks: 'card' };
   const standard = recipe.standard && book.find('reading', recipe.standard.is);
   if (!standard) return { open: 'the formula has no standard' };
   const viewing = one.viewing === undefined ? shopOf(book).viewings[0]! : viewingOf(one.viewing);
@@ -38,7 +38,7 @@ export function predictedFigure(book: Book, cell: EntryCell, recipe: Recipe, one
   const metric = METRICS[one.limit?.unit ?? 'dE00'] ?? one.limit?.unit ?? '';
   if (!isMetric(metric)) return { unit: metric };
   const found = predictedIn(book, cell);
-  if ('none' in found) return { open: `nothing is predicted, since ${found.none}` };
+  if ('none' in found) return { open: `nothing is predicted, since ${found.none}`, lacks: 'prediction' };
   const standard = recipe.standard && book.find('reading', recipe.standard.is);
   if (!standard) return { open: 'the formula has no standard' };
   const viewing = one.viewing === undefined ? shopOf(book).viewings[0]! : viewingOf(one.viewing);

@@ -7,10 +7,14 @@ import type { Unpredicted } from '../optics/predicted.ts';
 import type { Figure } from './expected-bench.ts';
 
 export function coatsFigure(hiding: Hiding | Unpredicted): Figure {
-  if ('none' in hiding) return { open: hiding.none };
+  if ('none' in hiding) return { open: hiding.none, lacks: 'prediction' };
   const { named, relative } = hiding;
   if (!named) return { open: 'the formula names no undercoat of which the colour is known' };
-  if (relative) return { open: 'coats compare with each other only, since no film of known thickness was read' };
+  if (relative)
+    return {
+      open: 'coats compare with each other only, since no film of known thickness was read',
+      lacks: 'prediction',
+    };
   if (named.coats === null)
     return { value: rational(NEVER), told: `the colour is predicted not to hide ${named.words} in 60 coats` };
   return {
@@ -24,7 +28,7 @@ const NEVER = 1000;
 
 /** By its Munsell value. */
 export function bestGreyFigure(hiding: Hiding | Unpredicted): Figure {
-  if ('none' in hiding) return { open: hiding.none };
+  if ('none' in hiding) return { open: hiding.none, lacks: 'prediction' };
   const { best } = hiding;
   if (!best) return { open: 'the colour is predicted to hide over no grey' };
   const value = Number(best.munsellValue.toFixed(1));

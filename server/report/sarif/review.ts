@@ -1,5 +1,6 @@
 /** A review as SARIF: what must not be overlooked, and every formula whose colour moves, at its head. */
 
+import type { CallOut } from '../../review/call-outs.ts';
 import type { Review } from '../../review/review.ts';
 import type { Grade } from '../../review/verdict.ts';
 import { type SarifResult, type SarifRule, sarifText } from './sarif.ts';
@@ -11,21 +12,29 @@ const LEVELS: Partial<Record<Grade, SarifResult['level']>> = {
   new: 'note',
 };
 
+const OVERLOOKED: Readonly<Record<CallOut['what'], string>> = {
+  'standard moved': 'A formula fits only because its standard was moved',
+  'tolerance moved': 'A formula fits only because the tolerance was moved',
+  'standard taken out': 'A formula whose card was held against a standard names none any more',
+  'expectation dropped': 'An expectation that does not hold is no longer stated',
+  'expectation loosened': 'An expectation holds only because it was loosened',
+  'expectation fails': 'An expectation does not hold any more',
+  'expectation left open': 'An expectation can be held against nothing any more',
+  'approval is of the earlier paint': 'An approval was said of the earlier paint',
+  'approved without a card': 'A formula was approved and no card shows it',
+  'approved beyond the tolerance': 'A formula was approved whose card is beyond the tolerance',
+  'VOC above the limit': 'The VOC of a formula comes to be above its limit',
+};
+
+const ruleOf = (words: string): string => words.toLowerCase().replaceAll(' ', '-');
+
 const RULES: readonly SarifRule[] = [
   { id: 'colour-visible', text: 'The colour of a formula moves beyond the tolerance' },
   { id: 'colour-needs-a-spray-out', text: 'No card or prediction tells what a change does to the colour' },
   { id: 'colour-within-tolerance', text: 'The colour of a formula moves within the tolerance' },
   { id: 'colour-new', text: 'A formula is new' },
-  { id: 'standard-moved', text: 'A formula fits only because its standard was moved' },
-  { id: 'tolerance-moved', text: 'A formula fits only because the tolerance was moved' },
-  { id: 'expectation-dropped', text: 'An expectation that did not hold is no longer stated' },
-  { id: 'expectation-fails', text: 'An expectation does not hold any more' },
-  { id: 'approval-is-of-the-earlier-paint', text: 'An approval was said of the earlier paint' },
-  { id: 'approved-without-a-card', text: 'A formula was approved and no card shows it' },
-  { id: 'voc-above-the-limit', text: 'The VOC of a formula comes to be above its limit' },
+  ...Object.entries(OVERLOOKED).map(([what, text]) => ({ id: ruleOf(what), text })),
 ];
-
-const ruleOf = (words: string): string => words.toLowerCase().replaceAll(' ', '-');
 
 export function reviewSarif({ formulas }: Review): string {
   const results = formulas.flatMap(({ id, grade, sentence, callOuts, place, was }): SarifResult[] => {
