@@ -6,7 +6,7 @@ import type { EntryCell } from '../book/cell.ts';
 import { systemNamed } from '../book/known.ts';
 import { lackingText, liquidsOf, materialNamed, together } from '../book/materials.ts';
 import { type Additions, additionsOf, readyMix } from '../book/ready.ts';
-import { type Recipe, recipeIn } from '../book/recipe.ts';
+import { type Recipe, recipeIn, withoutParent } from '../book/recipe.ts';
 import { type Sprayed, sprayedCup } from '../book/voc.ts';
 import type { Quantity } from '../exact/quantity.ts';
 import { toBase } from '../exact/quantity.ts';
@@ -130,6 +130,8 @@ export interface Weighed {
 /** @throws Unanswerable when the amount cannot be worked out or weighed, saying why */
 export function weighed(book: Book, cell: EntryCell, asked: MixAsked): Weighed {
   const recipe = recipeIn(book, cell);
+  if (recipe.missingParent !== undefined)
+    throw new Unanswerable(`${recipe.id} cannot be poured: ${withoutParent(recipe.missingParent)}.`);
   if (recipe.total.lte(0)) throw new Unanswerable(`${recipe.id} has no toner lines to pour.`);
   const additions = additionsOf(book, recipe.system?.is, asked.booth);
   const lots = strengthsOf(book, recipe);

@@ -16,7 +16,7 @@ export interface Part {
 
 /**
  * current: its parts mix to the formula's paint; earlier: they do not any more; step: the paint is the formula's, but a coat was
- * sprayed another number of times, as on a step panel; unknown: the card keeps no parts.
+ * sprayed another number of times, as on a step panel; unknown: the card keeps no parts, or nothing tells the formula's.
  */
 export type Standing = 'current' | 'earlier' | 'step' | 'unknown';
 
@@ -63,6 +63,7 @@ export function currentCard(book: Book, formula: EntryCell): FormulaCard | undef
 }
 
 function standingOf(book: Book, card: Card, recipe: Recipe): Standing {
+  if (recipe.missingParent !== undefined) return 'unknown';
   if (card.coats.some((coat) => coat.toners.length > 0)) {
     const alike =
       card.coats.length === recipe.coats.length &&

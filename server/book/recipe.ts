@@ -38,6 +38,8 @@ export interface Recipe {
   readonly cell: EntryCell;
   /** The formula's id and its parents', nearest first. */
   readonly lineage: readonly string[];
+  /** A parent, near or far, that is not in the book: then nothing tells what is poured. */
+  readonly missingParent: string | undefined;
   readonly coats: readonly RecipeCoat[];
   readonly total: Rational;
   readonly maker: Inherited<string> | undefined;
@@ -54,6 +56,8 @@ export interface Recipe {
   readonly notes: readonly string[];
   readonly slips: readonly RecipeSlip[];
 }
+
+export const withoutParent = (id: string): string => `${id}, from which it derives, is not in this book`;
 
 /** A change line that cannot be carried out as it stands. */
 export interface RecipeSlip {
@@ -89,7 +93,7 @@ function compute(book: Book, cell: EntryCell): Recipe {
   const parent = recipeNamed(book, formula.parent);
   if (!parent) {
     const slip: RecipeSlip = { kind: 'parent missing', code: formula.parent, line: undefined, has: zero };
-    return { ...alone(cell, formula), slips: [slip] };
+    return { ...alone(cell, formula), missingParent: formula.parent, slips: [slip] };
   }
   return derive(cell, formula, parent);
 }
@@ -107,6 +111,7 @@ function alone(cell: EntryCell, formula: Formula): Recipe {
     name: formula.name,
     cell,
     lineage: [formula.id],
+    missingParent: undefined,
     coats,
     total: totalOf(coats),
     maker: own(formula.maker?.is),
@@ -128,10 +133,14 @@ const undercoatOf = ({ id, coloured, grey }: NamedUndercoat): NamedUndercoat => 
 
 function derive(cell: EntryCell, formula: Formula, parent: Recipe): Recipe {
   const own = alone(cell, formula);
-  const { coats, slips } = changed(cell, parent.coats, formula);
+  const { missingParent } = parent;
+  // Its own plus and minus lines alone are no paint.
+  const { coats, slips } =
+    missingParent === undefined ? changed(cell, parent.coats, formula) : { coats: [], slips: parent.slips };
   return {
     ...own,
     lineage: [formula.id, ...parent.lineage],
+    missingParent,
     coats,
     total: totalOf(coats),
     maker: own.maker ?? parent.maker,

@@ -71,7 +71,8 @@ export interface Fact {
 
 /** What is known of the paint in both versions: everything of a formula to look at, of others what differs. */
 export function factsOf(one: FormulaReview): Fact[] {
-  if (one.was === 'removed') return [];
+  // Of a formula without its parent nothing is known.
+  if (one.was === 'removed' || one.missing.some(({ what }) => what === 'parent')) return [];
   const all = needsLook(one);
   const fact = <T>(what: string, of: BeforeAfter<T>, text: (value: T) => string, none = 'not known'): Fact[] => {
     if (of.before === null && of.after === null) return [];

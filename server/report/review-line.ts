@@ -11,12 +11,17 @@ export function gradeLine(one: FormulaReview): string {
 
 /** What is told above the formula; nothing where it was only reached by a change that leaves its colour and its standing alone. */
 export function lineAbove(one: FormulaReview, before: string): string | undefined {
-  if (one.was === 'reached' && !movedText(one) && one.grade !== 'needs a spray-out' && one.callOuts.length === 0)
+  if (one.was === 'reached' && !movedText(one) && !UNKNOWN.has(one.grade) && one.callOuts.length === 0)
     return undefined;
   return [colourLine(one, before), ...one.callOuts.map(({ what }) => what)].join(' · ');
 }
 
+/** Nobody knows what becomes of the colour. */
+const UNKNOWN: ReadonlySet<string> = new Set(['cannot be mixed', 'needs a spray-out']);
+
 function colourLine(one: FormulaReview, before: string): string {
+  if (one.grade === 'cannot be mixed')
+    return `cannot be mixed: ${one.missing.map(({ id }) => id).join(', ')} not in the book`;
   const moved = movedText(one);
   if (one.was === 'added')
     return `new since ${before}${one.grade === 'needs a spray-out' ? ': no card shows it yet' : ''}`;

@@ -4,10 +4,12 @@ import { type BookVerdict, verdictOf } from '../answers/verdict.ts';
 import type { Book } from '../book/book.ts';
 import { shopOf } from '../book/known.ts';
 import type { ExpectationChange } from './expectations.ts';
+import { goneText, type Missing, unmixable } from './missing.ts';
 import type { FormulaState } from './state.ts';
 
 export interface CallOut {
   readonly what:
+    | 'names what is gone'
     | 'standard moved'
     | 'tolerance moved'
     | 'standard taken out'
@@ -36,14 +38,34 @@ export function callOuts(
   after: FormulaState,
   { alike, expectations }: Context,
 ): CallOut[] {
+  // That nobody knows what is in it says it all.
+  if (after.recipe.missingParent !== undefined) return [];
   return [
+    ...namesGone(before, after),
     ...(before ? movedToFit(old, now, before, after) : []),
-    ...expectations.flatMap((one) => outOfExpectation(one, alike) ?? []),
+    ...expectations.flatMap((one) => outOfExpectation(one, alike && unmixable(after.missing).length === 0) ?? []),
     ...(before ? standardTakenOut(before, after, expectations) : []),
     ...unfoundedApproval(before, after, alike),
     ...aboveLimit(before, after),
   ];
 }
+
+/** What it is sprayed on, held against and made ready by; what is poured for it decides its grade. */
+function namesGone(before: FormulaState | null, { missing, undercoat }: FormulaState): CallOut[] {
+  return missing.flatMap((gone): CallOut[] => {
+    const known = before?.missing.some(({ what, id }) => what === gone.what && id === gone.id);
+    const said = GONE[gone.what];
+    if (known || !said) return [];
+    return [{ what: 'names what is gone', text: said(gone.id, goneText(gone, before?.missing), undercoat?.id ?? '') }];
+  });
+}
+
+const GONE: Partial<Record<Missing['what'], (id: string, gone: string, undercoat: string) => string>> = {
+  'in undercoat': (id, gone, undercoat) => `Toner ${id}, which is poured for its undercoat ${undercoat}, ${gone}.`,
+  undercoat: (id, gone) => `Its undercoat ${id} ${gone}: nothing tells what it is sprayed on.`,
+  standard: (id, gone) => `Its standard ${id} ${gone}: nothing tells what it has to look like.`,
+  system: (id, gone) => `Its system ${id} ${gone}: nothing tells how it is made ready to spray.`,
+};
 
 function outOfExpectation(one: ExpectationChange, alike: boolean): CallOut | undefined {
   const { text, was, before, after, told, byEarlier } = one;

@@ -5,6 +5,7 @@ import type { EntryCell } from '../book/cell.ts';
 import { type CallOut, callOuts } from './call-outs.ts';
 import { type ExpectationChange, expectationChanges } from './expectations.ts';
 import { type ExpectedOff, expectedOff } from './expected-off.ts';
+import { calledNow, type Missing } from './missing.ts';
 import { besidePredicted, measuredShift, predictedShift, type Shift } from './shift.ts';
 import { type Expected, type FormulaState, type OffStandard, stateOf } from './state.ts';
 import { byPresentNames, samePaint, scaledBy, type TonerShift, tonerShifts } from './toners.ts';
@@ -32,6 +33,8 @@ export interface FormulaReview {
   readonly grade: Grade;
   readonly sentence: string;
   readonly callOuts: readonly CallOut[];
+  /** What it names that the new version does not have. */
+  readonly missing: readonly Missing[];
   readonly toners: readonly TonerShift[];
   /** The factor that all parts were scaled by, where the paint is the same. */
   readonly scaledBy: string | null;
@@ -92,9 +95,9 @@ export function reviewFormula(
   oldByNewModel: OldByNewModel,
 ): FormulaReview {
   const before = pairing.before ? stateOf(old.book, pairing.before, old.hidingOf) : null;
-  const after = pairing.after ? stateOf(now.book, pairing.after, now.hidingOf) : null;
+  const after = pairing.after ? presentState(now, pairing.after, pairing) : null;
   const shown = after ?? before!;
-  const called = before && byPresentNames(before, pairing);
+  const called = before && byPresentNames(before, after, pairing);
   const alike = called && after ? samePaint(called, after) : false;
   const shift = before && after ? shiftBetween(now.book, before, after, alike) : null;
   const expectations = expectationChanges({ ...old, cell: pairing.before }, { ...now, cell: pairing.after });
@@ -117,7 +120,8 @@ export function reviewFormula(
     grade,
     sentence: sentenceOf(grade, judged),
     callOuts: after ? callOuts(old.book, now.book, before, after, { alike, expectations }) : [],
-    toners: tonerShifts(called, after),
+    missing: after?.missing ?? [],
+    toners: after?.recipe.missingParent === undefined ? tonerShifts(called, after) : [],
     scaledBy: called && after && alike ? scaledBy(called, after) : null,
     shift,
     movedBy: by,
@@ -136,6 +140,11 @@ export function reviewFormula(
     batches: before && !(after && alike) ? batchesOf(old.book, before.recipe.id) : [],
     variants: after ? variantsOf(now.book, after.recipe.id) : [],
   };
+}
+
+function presentState({ book, hidingOf }: Versions['after'], cell: EntryCell, { renamed }: Pairing): FormulaState {
+  const state = stateOf(book, cell, hidingOf);
+  return { ...state, missing: calledNow(state.missing, renamed) };
 }
 
 /** The card tells best; where it shows the same paint there is nothing to tell. */
@@ -204,6 +213,7 @@ export function tellsSomething(one: FormulaReview, renamed: Pairing['renamed']):
     (one.shift !== null && one.shift.angles[0]!.dE00 > 0) ||
     one.toners.some((toner) => JSON.stringify(toner.before) !== JSON.stringify(toner.after)) ||
     one.grade === 'needs a spray-out' ||
+    one.grade === 'cannot be mixed' ||
     ![
       one.againstStandard,
       one.metamerism,

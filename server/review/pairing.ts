@@ -19,6 +19,8 @@ export interface NamedChanges {
   readonly toners: boolean;
   /** Toners that only have another code now: the earlier one, the present one. */
   readonly recoded: readonly (readonly [string, string])[];
+  /** Everything that has another name now, by the names of `byName`: the earlier one, the present one. */
+  readonly renamed: readonly (readonly [string, string])[];
 }
 
 export const changesByName = (changes: readonly EntryChange[]): NamedChanges => ({
@@ -30,6 +32,7 @@ export const changesByName = (changes: readonly EntryChange[]): NamedChanges => 
       ? [[one.from.slice('toner:'.length), one.name.slice('toner:'.length)] as const]
       : [],
   ),
+  renamed: changes.flatMap((one) => (one.is === 'renamed' ? [[one.from, one.name] as const] : [])),
 });
 
 /** A formula in both versions, with what changed that it hangs on; nothing where it goes on under another name. */
@@ -65,15 +68,12 @@ export function pairingOf(
     because,
     moved,
     recoded: changes.recoded,
-    renamed: renamedIn(found),
+    renamed: changes.renamed,
   };
 }
 
-const renamedIn = (changes: readonly EntryChange[]): Pairing['renamed'] =>
-  changes.flatMap((one) => (one.is === 'renamed' ? [[one.from, one.name] as const] : []));
-
 /** Which of the changes a formula hangs on. */
-function causes(book: Book, cell: EntryCell | undefined, { byName, toners }: NamedChanges): EntryChange[] {
+function causes(book: Book, cell: EntryCell | undefined, { byName, toners, renamed }: NamedChanges): EntryChange[] {
   if (!cell) return [];
   const recipe = recipeIn(book, cell);
   const names = new Set<string>(recipe.lineage.slice(1).map((id) => `formula:${id}`));
@@ -86,7 +86,8 @@ function causes(book: Book, cell: EntryCell | undefined, { byName, toners }: Nam
     if (user.entry.kind === 'sprayout' && user.name) for (const name of card(book, user)) names.add(name);
   names.add('book:');
   if (recipe.system) for (const name of sprayedWith(book, recipe.system.is)) names.add(name);
-  return [...names].flatMap((name) => byName.get(name) ?? []);
+  const present = new Map(renamed);
+  return [...names].flatMap((name) => byName.get(name) ?? byName.get(present.get(name) ?? '') ?? []);
 }
 
 const tonersOf = ({ coats }: Recipe): string[] => coats.flatMap((coat) => coat.toners.map(({ code }) => code));

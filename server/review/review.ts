@@ -138,6 +138,7 @@ function entryReview({ before, after }: Versions, change: EntryChange): EntryRev
 
 /** Grades, the gravest first. */
 export const ORDER: readonly Grade[] = [
+  'cannot be mixed',
   'visible',
   'needs a spray-out',
   'new',
@@ -147,6 +148,7 @@ export const ORDER: readonly Grade[] = [
 ];
 
 const gravestFirst = (a: FormulaReview, b: FormulaReview): number =>
+  Number(b.grade === 'cannot be mixed') - Number(a.grade === 'cannot be mixed') ||
   Number(b.callOuts.length > 0) - Number(a.callOuts.length > 0) ||
   ORDER.indexOf(a.grade) - ORDER.indexOf(b.grade) ||
   (b.shift?.angles[0]?.dE00 ?? 0) - (a.shift?.angles[0]?.dE00 ?? 0) ||

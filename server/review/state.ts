@@ -29,6 +29,7 @@ import { toBase } from '../exact/quantity.ts';
 import { decimal, type Rational, rational, sum, zero } from '../exact/rational.ts';
 import { shownPours } from '../paint/weights.ts';
 import { hasFits } from './fits.ts';
+import { type Missing, missingIn } from './missing.ts';
 
 export interface TonerFigure {
   readonly coat: string;
@@ -55,6 +56,8 @@ export interface Expected {
 export interface FormulaState {
   readonly cell: EntryCell;
   readonly recipe: Recipe;
+  /** What it names that the book does not have. */
+  readonly missing: readonly Missing[];
   readonly status: string | null;
   readonly toners: readonly TonerFigure[];
   /** As it is written, and g. */
@@ -111,6 +114,7 @@ export function stateOf(book: Book, cell: EntryCell, hidingOf: HidingOf = hiding
   return {
     cell,
     recipe,
+    missing: missingIn(book, recipe),
     status: recipe.status ? statusText(recipe.status) : null,
     toners: tonersOf(book, recipe, grams),
     target: targetOf(recipe, grams),

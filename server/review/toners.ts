@@ -46,13 +46,18 @@ function relative(a: TonerFigure, b: TonerFigure): number | null {
   return rounded(Number((n - d) * 100n) / Number(d));
 }
 
-/** An earlier formula with its toners and its undercoat as they are called now: another name is no other paint. */
+/**
+ * An earlier formula with its toners and its undercoat as they are called now: another name is no other paint. What the formula itself
+ * still calls by the earlier name stays.
+ */
 export function byPresentNames(
   state: FormulaState,
+  after: FormulaState | null,
   { recoded, renamed }: Pick<Pairing, 'recoded' | 'renamed'>,
 ): FormulaState {
   if (recoded.length === 0 && renamed.length === 0) return state;
-  const present = new Map(recoded);
+  const kept = new Set(after?.toners.map(({ code }) => code));
+  const present = new Map(recoded.filter(([from]) => !kept.has(from)));
   const called = <T extends { readonly code: string }>(one: T): T => ({
     ...one,
     code: present.get(one.code) ?? one.code,
@@ -63,7 +68,10 @@ export function byPresentNames(
     ...state,
     toners: state.toners.map(called),
     recipe: { ...recipe, coats },
-    undercoat: undercoatCalled(state.undercoat, new Map(renamed)),
+    undercoat:
+      state.undercoat?.id === after?.undercoat?.id
+        ? state.undercoat
+        : undercoatCalled(state.undercoat, new Map(renamed)),
   };
 }
 

@@ -1,11 +1,18 @@
 /** A sentence per formula: what the change does to its colour, by the tolerances of the new version. */
 import { rounded } from '../answers/number.ts';
 import type { ExpectedOff } from './expected-off.ts';
+import { goneText, type Missing, unmixable } from './missing.ts';
 import type { Shift } from './shift.ts';
 import type { FormulaState } from './state.ts';
 import { samePourOrder, scaledBy } from './toners.ts';
 
-export const GRADES = ['no change in colour', 'within tolerance', 'visible', 'needs a spray-out'] as const;
+export const GRADES = [
+  'no change in colour',
+  'within tolerance',
+  'visible',
+  'needs a spray-out',
+  'cannot be mixed',
+] as const;
 
 export type Grade = (typeof GRADES)[number] | 'new' | 'gone';
 
@@ -25,6 +32,7 @@ export interface Judged {
 
 export function gradeOf({ before, after, alike, shift, moved, modelOnly }: Judged): Grade {
   if (!after) return 'gone';
+  if (unmixable(after.missing).length > 0) return 'cannot be mixed';
   if (!before) return after.card ? 'new' : 'needs a spray-out';
   if (alike && !otherUndercoat(before, after) && (!moved || !shift || modelOnly)) return 'no change in colour';
   if (!shift) return 'needs a spray-out';
@@ -40,6 +48,8 @@ const otherUndercoat = (before: FormulaState, after: FormulaState): boolean =>
 export function sentenceOf(grade: Grade, judged: Judged): string {
   const { before, after, shift } = judged;
   switch (grade) {
+    case 'cannot be mixed':
+      return `Cannot be mixed, and nothing can be predicted of it: ${unmixable(after!.missing).map(gone(before)).join('; ')}.`;
     case 'gone':
       return 'Taken out of the book.';
     case 'new':
@@ -54,6 +64,11 @@ export function sentenceOf(grade: Grade, judged: Judged): string {
       return before ? unknown(judged) : 'New, and needs a spray-out: no card shows it yet.';
   }
 }
+
+const gone =
+  (before: FormulaState | null) =>
+  (one: Missing): string =>
+    `${one.what === 'parent' ? `${one.id}, from which it derives,` : `toner ${one.id}, which is poured for it,`} ${goneText(one, before?.missing)}`;
 
 /** A small step can lead beyond what is allowed against the standard. */
 function beyond({ expected }: Judged): string {

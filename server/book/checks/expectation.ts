@@ -8,7 +8,7 @@ import type { Expectation } from '../entries/formula.ts';
 import { formulaIn } from '../known.ts';
 import { type Hiding, hidingIn, settledHiding } from '../optics/hiding.ts';
 import { predictedIn, type Unpredicted } from '../optics/predicted.ts';
-import { recipeIn } from '../recipe.ts';
+import { recipeIn, withoutParent } from '../recipe.ts';
 import { type Check, finding } from './check.ts';
 import {
   BENCH_UNITS,
@@ -167,6 +167,7 @@ function figureFor(
   hidingOf: (book: Book, cell: EntryCell) => Hiding | Unpredicted,
 ): Figure | undefined {
   const recipe = recipeIn(book, cell);
+  if (recipe.missingParent !== undefined) return { open: withoutParent(recipe.missingParent) };
   const written = one.limit?.unit === undefined ? undefined : unit(one.limit.unit);
   if (one.grey && one.metric !== 'grey') return { unit: `the grey ${one.grey.text}` };
   switch (one.metric) {

@@ -17,7 +17,7 @@ import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
 import { coloursIn } from '../colours.ts';
 import { shopOf } from '../known.ts';
-import { type Recipe, type RecipeCoat, recipeIn } from '../recipe.ts';
+import { type Recipe, type RecipeCoat, recipeIn, withoutParent } from '../recipe.ts';
 import { hasFlakes, type Shares, sharesOf } from './amounts.ts';
 import { type Below, greyBelow, insideOf, readWith } from './below.ts';
 import { GRID } from './grid.ts';
@@ -115,6 +115,7 @@ export interface EffectPaint extends Known {
 
 /** The paint of a formula; of two fits that know its toners the one that its standard was read for, else the solid one. */
 export function paintOf(book: Book, recipe: Recipe): Paint | Unpredicted {
+  if (recipe.missingParent !== undefined) return { none: withoutParent(recipe.missingParent) };
   if (recipe.coats.length === 0) return { none: 'the formula has no toners' };
   const mixed = recipe.coats.map((coat) => sharesOf(book, coat.toners));
   const problem = mixed.find((one) => typeof one === 'string');

@@ -16,8 +16,11 @@ export function reviewJUnit({ formulas, before, after }: Review): string {
 
 const placeOf = ({ place }: FormulaReview): string => `${place.file}:${place.line}`;
 
+/** A grade of which a build has to tell. */
+const FAILS: ReadonlySet<string> = new Set(['cannot be mixed', 'visible', 'needs a spray-out']);
+
 function colour(one: FormulaReview): Case {
-  const fails = one.grade === 'visible' || one.grade === 'needs a spray-out';
+  const fails = FAILS.has(one.grade);
   const said = [one.sentence, ...differing(factsOf(one)).map(factText), ...remarksOf(one)].join('\n');
   return {
     name: 'colour',

@@ -6,6 +6,7 @@ import type { Grade } from '../../review/verdict.ts';
 import { type SarifResult, type SarifRule, sarifText } from './sarif.ts';
 
 const LEVELS: Partial<Record<Grade, SarifResult['level']>> = {
+  'cannot be mixed': 'error',
   visible: 'warning',
   'needs a spray-out': 'warning',
   'within tolerance': 'note',
@@ -13,6 +14,7 @@ const LEVELS: Partial<Record<Grade, SarifResult['level']>> = {
 };
 
 const OVERLOOKED: Readonly<Record<CallOut['what'], string>> = {
+  'names what is gone': 'A formula names an undercoat, standard or system that is no longer in the book',
   'standard moved': 'A formula fits only because its standard was moved',
   'tolerance moved': 'A formula fits only because the tolerance was moved',
   'standard taken out': 'A formula whose card was held against a standard names none any more',
@@ -29,6 +31,7 @@ const OVERLOOKED: Readonly<Record<CallOut['what'], string>> = {
 const ruleOf = (words: string): string => words.toLowerCase().replaceAll(' ', '-');
 
 const RULES: readonly SarifRule[] = [
+  { id: 'colour-cannot-be-mixed', text: 'A formula lacks its parent or a toner' },
   { id: 'colour-visible', text: 'The colour of a formula moves beyond the tolerance' },
   { id: 'colour-needs-a-spray-out', text: 'No card or prediction tells what a change does to the colour' },
   { id: 'colour-within-tolerance', text: 'The colour of a formula moves within the tolerance' },

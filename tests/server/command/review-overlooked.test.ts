@@ -96,3 +96,91 @@ describe('an expectation that was written otherwise', () => {
     expect(out('GUL-2')['expectation fails']).toMatch(/^"sprayout worst <= 0\.2 dE00" does not hold\. It finds/);
   });
 });
+
+describe('what is no longer in the book', () => {
+  const deeper = 'variant GUL-2/warm/deep "Deep"\n  toner BLK-1 +2\n  expect total = 103\n';
+  const without = (text: string, head: string) =>
+    text
+      .split('\n\n')
+      .filter((entry) => !entry.startsWith(head))
+      .join('\n\n');
+
+  it('a parent leaves its variants unknown, near and far: no figure of their own lines alone', async () => {
+    const { review, of, failsOn, written } = await reviewed(book(deeper), {
+      'rest.pour': without(book(deeper)['rest.pour']!, 'formula GUL-2'),
+    });
+    expect(review.formulas.map(({ id, grade }) => [id, grade])).toEqual([
+      ['GUL-2/warm', 'cannot be mixed'],
+      ['GUL-2/warm/deep', 'cannot be mixed'],
+      ['GUL-2', 'gone'],
+    ]);
+    for (const id of ['GUL-2/warm', 'GUL-2/warm/deep']) {
+      expect(of(id)).toMatchObject({ shift: null, toners: [], callOuts: [] });
+      for (const figure of ['cost', 'voc', 'coats', 'againstStandard', 'expectedOff'] as const)
+        expect(of(id)[figure].after, figure).toBeNull();
+      expect(of(id).sentence).toBe(
+        'Cannot be mixed, and nothing can be predicted of it: GUL-2, from which it derives, is no longer in the book.',
+      );
+    }
+    expect(of('GUL-2/warm/deep').expectations).toMatchObject([{ after: 'open' }]);
+    expect(await failsOn('broken')).toBe(true);
+    expect(JSON.parse(await written('sarif')).runs[0].results).toMatchObject([
+      { ruleId: 'colour-cannot-be-mixed', level: 'error' },
+      { ruleId: 'colour-cannot-be-mixed', level: 'error' },
+    ]);
+    expect(await written('junit')).toContain('<failure type="cannot be mixed"');
+    for (const format of ['text', 'markdown', 'html']) expect(await written(format)).toMatch(/Cannot be mixed, and/);
+  });
+
+  it('a toner, taken out or under another name, is named at every formula that pours it', async () => {
+    const toners = book()['toners.pour']!;
+    const gone = await reviewed(book(), { 'toners.pour': without(toners, 'toner BLK-1') });
+    const renamed = await reviewed(book(), { 'toners.pour': toners.replace('toner BLK-1', 'toner INK-1') });
+    for (const id of ['GUL-2', 'GUL-2/warm']) {
+      expect(gone.of(id).sentence).toMatch(/toner BLK-1, which is poured for it, is no longer in the book\.$/);
+      expect(renamed.of(id).sentence).toMatch(/is no longer in the book \(INK-1 is what it is called now\)\.$/);
+      expect(gone.of(id).toners.map(({ code, relative }) => [code, relative])).toEqual([
+        ['WHT-1', 0],
+        ['BLK-1', 0],
+      ]);
+    }
+    expect(await renamed.written('text')).toContain('Through toner INK-1 (renamed from BLK-1).');
+  });
+
+  it('an undercoat, a standard and a system are called out, of a formula that names none of them anew too', async () => {
+    for (const [file, head, told] of [
+      [
+        'rest.pour',
+        'undercoat SEAL',
+        'Its undercoat SEAL is no longer in the book: nothing tells what it is sprayed on.',
+      ],
+      [
+        'rest.pour',
+        'reading DOOR',
+        'Its standard DOOR is no longer in the book: nothing tells what it has to look like.',
+      ],
+      [
+        'toners.pour',
+        'system WB',
+        'Its system WB is no longer in the book: nothing tells how it is made ready to spray.',
+      ],
+    ] as const) {
+      const { out, failsOn } = await reviewed(book(), { [file]: without(book()[file]!, head) });
+      expect(out('GUL-2')['names what is gone']).toBe(told);
+      expect(await failsOn('broken')).toBe(true);
+    }
+    const { out } = await reviewed(book(), { 'rest.pour': edited(['standard DOOR', 'standard DOR']) });
+    expect(out('GUL-2')['names what is gone']).toContain('Its standard DOR is no longer in the book');
+  });
+
+  it('what was missing before is no news', async () => {
+    const before = { ...book(), 'rest.pour': edited(['standard DOOR', 'standard DOR']) };
+    const { out } = await reviewed(before, { 'rest.pour': replaced(before['rest.pour'], 'Gull Grey', 'Gull') });
+    expect(out('GUL-2')).toEqual({});
+  });
+
+  it('a new formula that pours what the book does not have cannot be mixed either', async () => {
+    const { of } = await reviewed(book(), { 'new.pour': 'formula NEW-1 "New"\n  toner NONE-1 1\n' });
+    expect(of('NEW-1').sentence).toMatch(/toner NONE-1, which is poured for it, is not in the book\.$/);
+  });
+});

@@ -13,7 +13,7 @@ const source = (label: string, files: Readonly<Record<string, string>>): Source 
   beside: new Map(),
 });
 
-const TONERS = ['BLK-1', 'WHT-1', 'GRN-2', 'ALU-C', 'RED-2', 'BND-0', 'YEL-3', 'BLU-5']
+const TONERS = ['BLK-1', 'WHT-1', 'GRN-2', 'ALU-C', 'RED-2', 'BND-0', 'YEL-3', 'BLU-5', 'NEW-7']
   .map((code) => `toner ${code} "${code}"\n  price 12 EUR/kg\n`)
   .join('\n');
 const SHOP = 'book "Saltmarsh Coachworks"\n  scale 0.1 g\n';

@@ -1,0 +1,78 @@
+/** What a formula names that its book does not have, so that it cannot be mixed, or cannot be held against anything. */
+import { greyRecipe } from '../answers/undercoat.ts';
+import type { Book } from '../book/book.ts';
+import { systemNamed, tonerNamed } from '../book/known.ts';
+import type { Recipe } from '../book/recipe.ts';
+
+export interface Missing {
+  /** As what it is named: `in undercoat` is a toner that is poured for its grey. */
+  readonly what: 'parent' | 'toner' | 'in undercoat' | 'undercoat' | 'standard' | 'system';
+  readonly id: string;
+  /** Where it only has another name now. */
+  readonly now?: string;
+}
+
+/** Without these nothing tells what is poured. */
+const POURED: ReadonlySet<Missing['what']> = new Set(['parent', 'toner']);
+
+export const unmixable = (missing: readonly Missing[]): Missing[] => missing.filter(({ what }) => POURED.has(what));
+
+export function missingIn(book: Book, recipe: Recipe): Missing[] {
+  const { missingParent, undercoat, standard, system } = recipe;
+  // What it would inherit is not known.
+  if (missingParent !== undefined) return [{ what: 'parent', id: missingParent }];
+  const codes = new Set(recipe.coats.flatMap((coat) => coat.toners.map(({ code }) => code)));
+  const lacking = (what: Missing['what'], ids: Iterable<string>): Missing[] => [...ids].map((id) => ({ what, id }));
+  return [
+    ...lacking('toner', new Set([...codes].flatMap((code) => tonersMissing(book, code)))),
+    ...(undercoat ? belowMissing(book, undercoat.is) : []),
+    ...lacking('standard', standard && !book.find('reading', standard.is) ? [standard.is] : []),
+    ...lacking('system', system && !systemNamed(book, system.is) ? [system.is] : []),
+  ];
+}
+
+const SPACE: Readonly<Record<Missing['what'], readonly string[]>> = {
+  parent: ['formula'],
+  toner: ['toner'],
+  'in undercoat': ['toner'],
+  undercoat: ['undercoat', 'formula'],
+  standard: ['reading'],
+  system: ['system'],
+};
+
+/** @param renamed by full names, `toner:TAR-1`, the earlier one first. */
+export function calledNow(
+  missing: readonly Missing[],
+  renamed: readonly (readonly [string, string])[],
+): readonly Missing[] {
+  if (missing.length === 0 || renamed.length === 0) return missing;
+  const present = new Map(renamed);
+  return missing.map((one) => {
+    const now = SPACE[one.what].flatMap((space) => present.get(`${space}:${one.id}`) ?? [])[0];
+    return now === undefined ? one : { ...one, now: now.slice(now.indexOf(':') + 1) };
+  });
+}
+
+/** `is no longer in the book; it is called PIT-1 now`. */
+export function goneText(one: Missing, before: readonly Missing[] | undefined): string {
+  const still = before && !before.some(({ what, id }) => what === one.what && id === one.id) ? 'no longer' : 'not';
+  return `is ${still} in the book${one.now === undefined ? '' : ` (${one.now} is what it is called now)`}`;
+}
+
+/** Let-downs of let-downs are followed so far; a ring of them ends here. */
+const DEEPEST = 8;
+
+function tonersMissing(book: Book, code: string, depth = 0): string[] {
+  const toner = tonerNamed(book, code);
+  if (!toner) return [code];
+  return depth < DEEPEST ? toner.madeOf.flatMap((one) => tonersMissing(book, one.code, depth + 1)) : [];
+}
+
+function belowMissing(book: Book, { id, coloured, grey }: NonNullable<Recipe['undercoat']>['is']): Missing[] {
+  if (!book.find(coloured ? 'formula' : 'undercoat', id)) return [{ what: 'undercoat', id }];
+  const mixed = coloured || !grey ? '' : greyRecipe(book, id, grey);
+  if (typeof mixed === 'string') return [];
+  return mixed.toners
+    .flatMap(({ code }) => tonersMissing(book, code))
+    .map((one) => ({ what: 'in undercoat', id: one }));
+}
