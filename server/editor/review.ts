@@ -16,6 +16,8 @@ import {
   sumOf,
   tonerFigures,
   tonersDiffer,
+  unreadTexts,
+  unreadTitle,
 } from '../report/review-facts.ts';
 import { gradeLine } from '../report/review-line.ts';
 import type { FormulaReview } from '../review/formula.ts';
@@ -96,6 +98,7 @@ const nothingSince = ({ label, commit }: Base): Review => ({
   afterCommit: null,
   commits: [],
   formulas: [],
+  unread: [],
   entries: [],
   untouched: 0,
   model: 'same',
@@ -172,7 +175,11 @@ function panelOf(shelf: Shelf, found: Review): ReviewPanel {
   return {
     title: `${found.after} against ${found.before}`,
     sum: sumOf(found),
-    notes: found.notes,
+    notes: [
+      ...[unreadTitle(found)].filter(Boolean),
+      ...unreadTexts(found).map((one) => one.replace(/\.$/, '')),
+      ...found.notes,
+    ],
     rows: found.formulas.map((one) => ({ ...rowOf(one, found), place: placed(one) })),
     entries: found.entries.map((one) => ({ entry: one.entry, text: entryText(one), place: placed(one) })),
     markdown: reviewMarkdown(found),

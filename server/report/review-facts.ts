@@ -3,6 +3,7 @@ import { sheetWords } from '../answers/undercoat-sheet.ts';
 import type { BeforeAfter, FormulaReview } from '../review/formula.ts';
 import { type EntryReview, ORDER, type Review } from '../review/review.ts';
 import type { TonerShift } from '../review/toners.ts';
+import type { UnreadLine } from '../review/unread.ts';
 import { plusMinusText } from '../review/verdict.ts';
 import { signed } from './text/figures.ts';
 
@@ -11,8 +12,8 @@ export const needsLook = ({ grade, callOuts }: FormulaReview): boolean =>
   grade !== 'no change in colour' || callOuts.length > 0;
 
 /** `3 formulas: 1 visible, 2 no change in colour. 4 other entries.` */
-export function sumOf({ formulas, entries, untouched }: Review): string {
-  if (formulas.length === 0 && entries.length === 0 && untouched === 0)
+export function sumOf({ formulas, entries, untouched, unread }: Review): string {
+  if (formulas.length === 0 && entries.length === 0 && untouched === 0 && unread.length === 0)
     return 'nothing that the book says has changed.';
   const grades = ORDER.flatMap((grade) => {
     const count = formulas.filter((one) => one.grade === grade).length;
@@ -20,9 +21,28 @@ export function sumOf({ formulas, entries, untouched }: Review): string {
   });
   const parts = [`${plural(formulas.length, 'formula')}${grades.length > 0 ? `: ${grades.join(', ')}` : ''}`];
   if (entries.length > 0) parts.push(plural(entries.length, 'other entry', 'other entries'));
+  if (unread.length > 0) parts.push(`${plural(unread.length, 'line')} that cannot be read`);
   if (untouched > 0) parts.push(`${plural(untouched, 'formula')} reached without effect`);
   return `${parts.join('; ')}.`;
 }
+
+/** What stands above everything else where lines cannot be read; empty where all can. */
+export const unreadTitle = ({ unread }: Review): string =>
+  unread.length === 0
+    ? ''
+    : `${plural(unread.length, 'line')} cannot be read, and what ${unread.length === 1 ? 'it says' : 'they say'} is in no figure here: see pourbook check`;
+
+/** `a.pour:12 (formula SAM-31): "tonner BLK-1 2". There is no word 'tonner'.` */
+export const unreadText = ({ file, line, entry, text, problem }: UnreadLine): string =>
+  `${file}:${line}${entry === null ? '' : ` (${entry})`}: "${text.length > 60 ? `${text.slice(0, 60)}…` : text}". ${problem}`;
+
+/** More than these nobody reads one by one. */
+const MOST_UNREAD = 20;
+
+export const unreadTexts = ({ unread }: Review): string[] => [
+  ...unread.slice(0, MOST_UNREAD).map(unreadText),
+  ...(unread.length > MOST_UNREAD ? [leftOut(unread.length - MOST_UNREAD)] : []),
+];
 
 const plural = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`;
 
@@ -252,8 +272,8 @@ export function angleFigures({ shift }: FormulaReview): Figures | null {
   };
 }
 
-export const shiftCaption = ({ shift }: FormulaReview): string =>
-  shift?.basis === 'measured' ? 'Shift, measured from card to card' : 'Shift, predicted';
+export const shiftCaption = ({ shift, unread }: FormulaReview): string =>
+  `Shift, ${shift?.basis === 'measured' ? 'measured from card to card' : 'predicted'}${unread.length > 0 ? ' as far as the lines can be read' : ''}`;
 
 /** The worst angle in a word, for an overview. */
 export function worstText({ shift }: FormulaReview): string {

@@ -17,9 +17,11 @@ export function lineAbove(one: FormulaReview, before: string): string | undefine
 }
 
 /** Nobody knows what becomes of the colour. */
-const UNKNOWN: ReadonlySet<string> = new Set(['cannot be mixed', 'needs a spray-out']);
+const UNKNOWN: ReadonlySet<string> = new Set(['cannot be read', 'cannot be mixed', 'needs a spray-out']);
 
 function colourLine(one: FormulaReview, before: string): string {
+  if (one.grade === 'cannot be read')
+    return `cannot be read: ${one.unread.map(({ file, line }) => `${file}:${line}`).join(', ')}`;
   if (one.grade === 'cannot be mixed')
     return `cannot be mixed: ${one.missing.map(({ id }) => id).join(', ')} not in the book`;
   const moved = movedText(one);

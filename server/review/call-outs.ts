@@ -17,6 +17,7 @@ export interface CallOut {
     | 'expectation loosened'
     | 'expectation fails'
     | 'expectation left open'
+    | 'card rewritten'
     | 'approval is of the earlier paint'
     | 'approved without a card'
     | 'approved beyond the tolerance'
@@ -45,6 +46,7 @@ export function callOuts(
     ...(before ? movedToFit(old, now, before, after) : []),
     ...expectations.flatMap((one) => outOfExpectation(one, alike && unmixable(after.missing).length === 0) ?? []),
     ...(before ? standardTakenOut(before, after, expectations) : []),
+    ...cardRewritten(before, after, alike),
     ...unfoundedApproval(before, after, alike),
     ...aboveLimit(before, after),
   ];
@@ -135,6 +137,17 @@ function movedToFit(old: Book, now: Book, before: FormulaState, after: FormulaSt
       text: `It fits only because the standard was moved: ${before.standard === after.standard ? `from ${before.standard} as it was` : `against ${before.standard}`} it would not hold edge to edge.`,
     });
   return found;
+}
+
+/** A card is a record of what was sprayed: one that says other parts now, so that it shows the new paint, was not sprayed anew. */
+function cardRewritten(before: FormulaState | null, { card }: FormulaState, alike: boolean): CallOut[] {
+  if (alike || !card || before?.card?.id !== card.id) return [];
+  return [
+    {
+      what: 'card rewritten',
+      text: `Card ${card.id} says other parts than before, so that it seems to show the paint as it is now: a card is a record of what was sprayed.`,
+    },
+  ];
 }
 
 /** An approval is of a paint that somebody saw: of the one as it is now, on a card that holds. */

@@ -9,6 +9,7 @@ import { calledNow, type Missing } from './missing.ts';
 import { besidePredicted, measuredShift, predictedShift, type Shift } from './shift.ts';
 import { type Expected, type FormulaState, type OffStandard, stateOf } from './state.ts';
 import { byPresentNames, samePaint, scaledBy, type TonerShift, tonerShifts } from './toners.ts';
+import type { UnreadLine } from './unread.ts';
 import { type Grade, gradeOf, sentenceOf } from './verdict.ts';
 import type { Place, Versions } from './versions.ts';
 
@@ -33,6 +34,8 @@ export interface FormulaReview {
   readonly grade: Grade;
   readonly sentence: string;
   readonly callOuts: readonly CallOut[];
+  /** Lines that came with the change, that it hangs on and that cannot be read: its figures are without them. */
+  readonly unread: readonly UnreadLine[];
   /** What it names that the new version does not have. */
   readonly missing: readonly Missing[];
   readonly toners: readonly TonerShift[];
@@ -84,6 +87,8 @@ export interface Pairing {
   readonly recoded: readonly (readonly [string, string])[];
   /** What it hangs on that has another name now, `undercoat:SEAL`, the earlier one first. */
   readonly renamed: readonly (readonly [string, string])[];
+  /** Lines that it hangs on and that cannot be read. */
+  readonly unread: readonly UnreadLine[];
 }
 
 /** Predictions of the old formulas with the new fit, where that moved. */
@@ -107,7 +112,16 @@ export function reviewFormula(
   };
   const by = before && after ? movedBy(now.book, before, after, oldByNewModel) : null;
   const modelOnly = alike && by !== null && rounded(by.formula, 1) === 0 && rounded(by.model, 1) > 0;
-  const judged = { before: called, after, alike, shift, moved: pairing.moved, modelOnly, expected: expected.after };
+  const judged = {
+    before: called,
+    after,
+    alike,
+    shift,
+    moved: pairing.moved,
+    modelOnly,
+    expected: expected.after,
+    unread: pairing.unread,
+  };
   const grade = gradeOf(judged);
   return {
     id: shown.recipe.id,
@@ -120,6 +134,7 @@ export function reviewFormula(
     grade,
     sentence: sentenceOf(grade, judged),
     callOuts: after ? callOuts(old.book, now.book, before, after, { alike, expectations }) : [],
+    unread: pairing.unread,
     missing: after?.missing ?? [],
     toners: after?.recipe.missingParent === undefined ? tonerShifts(called, after) : [],
     scaledBy: called && after && alike ? scaledBy(called, after) : null,
@@ -214,6 +229,7 @@ export function tellsSomething(one: FormulaReview, renamed: Pairing['renamed']):
     one.toners.some((toner) => JSON.stringify(toner.before) !== JSON.stringify(toner.after)) ||
     one.grade === 'needs a spray-out' ||
     one.grade === 'cannot be mixed' ||
+    one.grade === 'cannot be read' ||
     ![
       one.againstStandard,
       one.metamerism,

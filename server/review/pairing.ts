@@ -6,6 +6,7 @@ import { cardIn, formulaIn, systemNamed, tonerIn, undercoatNamed } from '../book
 import { type Recipe, recipeIn, recipeNamed } from '../book/recipe.ts';
 import type { EntryChange } from './changes.ts';
 import type { Pairing } from './formula.ts';
+import type { Unread, UnreadLine } from './unread.ts';
 import type { Versions } from './versions.ts';
 
 /** Is the optics fit of both versions the same? `none`: neither version records one. */
@@ -41,6 +42,7 @@ export function pairingOf(
   id: string,
   changes: NamedChanges,
   model: Model,
+  unread: Unread,
 ): Pairing | undefined {
   const { byName, renamedAway } = changes;
   const name = `formula:${id}` as const;
@@ -69,7 +71,15 @@ export function pairingOf(
     moved,
     recoded: changes.recoded,
     renamed: changes.renamed,
+    unread: unreadOf(id, now, [name, ...found.map((one) => one.name)], unread),
   };
+}
+
+/** Lines of what it hangs on; the settings of the shop are told for all formulas at once. Of one that is gone: heads that may be its own. */
+function unreadOf(id: string, now: EntryCell | undefined, names: readonly string[], unread: Unread): UnreadLine[] {
+  if (unread.size === 0) return [];
+  if (!now) return (unread.get('') ?? []).filter(({ text }) => text.split(/\s+/).includes(id));
+  return [...new Set(names)].flatMap((name) => (name === 'book:' ? [] : (unread.get(name) ?? [])));
 }
 
 /** Which of the changes a formula hangs on. */

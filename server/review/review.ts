@@ -13,6 +13,7 @@ import { changesByName, type Model, pairingOf, shown } from './pairing.ts';
 import { reachedFormulas } from './reach.ts';
 import { type CommitHead, pathOf } from './source.ts';
 import { expectedIn } from './state.ts';
+import { allUnread, type Unread, type UnreadLine, unreadLines } from './unread.ts';
 import type { Grade } from './verdict.ts';
 import type { Place, Version, Versions } from './versions.ts';
 
@@ -37,6 +38,8 @@ export interface Review {
   readonly commits: readonly CommitHead[];
   /** Formulas and variants that say something else or come out otherwise, the gravest first. */
   readonly formulas: readonly FormulaReview[];
+  /** Lines that came with the change and cannot be read. */
+  readonly unread: readonly UnreadLine[];
   /** All other entries that say something else. */
   readonly entries: readonly EntryReview[];
   /** Formulas that the change reaches without any effect on them. */
@@ -49,17 +52,19 @@ export interface Review {
 /** What an editor that follows every key keeps from one review to the next. */
 export interface Kept {
   readonly changes: readonly EntryChange[];
+  readonly unread: Unread;
   readonly formula: (pairing: Pairing) => FormulaReview;
 }
 
 export function review(versions: Versions, commits: readonly CommitHead[] = [], kept?: Kept): Review {
   const { before, after } = versions;
   const changes = kept?.changes ?? [...entryChanges(before.book, after.book), ...importChanges(versions)];
+  const unread = kept?.unread ?? unreadLines(before.book.cells(), after, after.book.cells(), changes);
   const model = modelOf(versions);
   const cross = model === 'moved' ? oldByNewModel(versions) : null;
   const reviews: FormulaReview[] = [];
   let untouched = 0;
-  for (const pairing of pairings(versions, changes, model)) {
+  for (const pairing of pairings(versions, changes, model, unread)) {
     const one = kept && !cross ? kept.formula(pairing) : reviewFormula(versions, pairing, cross);
     if (tellsSomething(one, pairing.renamed)) reviews.push(one);
     else untouched++;
@@ -72,6 +77,7 @@ export function review(versions: Versions, commits: readonly CommitHead[] = [], 
     afterCommit: after.commit,
     commits,
     formulas: reviews.sort(gravestFirst),
+    unread: allUnread(unread),
     entries: changes.filter(({ name }) => !name.startsWith('formula:')).map((one) => entryReview(versions, one)),
     untouched,
     model,
@@ -115,13 +121,18 @@ function oldByNewModel({ before, after }: Versions): OldByNewModel {
     });
 }
 
-function* pairings({ before, after }: Versions, changes: readonly EntryChange[], model: Model): Generator<Pairing> {
+function* pairings(
+  { before, after }: Versions,
+  changes: readonly EntryChange[],
+  model: Model,
+  unread: Unread,
+): Generator<Pairing> {
   const named = changesByName(changes);
   const reached = reachedFormulas(before.book, after.book, changes);
   if (model === 'moved')
     for (const book of [before.book, after.book]) for (const id of book.ids('formula')) reached.add(id);
   for (const id of [...reached].sort()) {
-    const pairing = pairingOf({ before, after }, id, named, model);
+    const pairing = pairingOf({ before, after }, id, named, model, unread);
     if (pairing) yield pairing;
   }
 }
@@ -138,6 +149,7 @@ function entryReview({ before, after }: Versions, change: EntryChange): EntryRev
 
 /** Grades, the gravest first. */
 export const ORDER: readonly Grade[] = [
+  'cannot be read',
   'cannot be mixed',
   'visible',
   'needs a spray-out',
@@ -147,8 +159,10 @@ export const ORDER: readonly Grade[] = [
   'no change in colour',
 ];
 
+const unusable = ({ grade }: FormulaReview): boolean => grade === 'cannot be read' || grade === 'cannot be mixed';
+
 const gravestFirst = (a: FormulaReview, b: FormulaReview): number =>
-  Number(b.grade === 'cannot be mixed') - Number(a.grade === 'cannot be mixed') ||
+  Number(unusable(b)) - Number(unusable(a)) ||
   Number(b.callOuts.length > 0) - Number(a.callOuts.length > 0) ||
   ORDER.indexOf(a.grade) - ORDER.indexOf(b.grade) ||
   (b.shift?.angles[0]?.dE00 ?? 0) - (a.shift?.angles[0]?.dE00 ?? 0) ||

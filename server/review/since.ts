@@ -11,6 +11,7 @@ import { type Changed, changesAmong, type EntryChange, keyOf } from './changes.t
 import { type FormulaReview, type Pairing, reviewFormula } from './formula.ts';
 import { changesByName, type NamedChanges, pairingOf } from './pairing.ts';
 import { modelOf, type Review, review } from './review.ts';
+import { hasUnread, type Unread, unreadLines } from './unread.ts';
 import type { Version, Versions } from './versions.ts';
 
 interface Kept {
@@ -31,6 +32,9 @@ export class Since {
   private otherFiles: ReadonlySet<string> = new Set();
   /** Entries of the edited book with lines of an open merge conflict. */
   private readonly inConflict = new Set<EntryCell>();
+  /** Entries with lines that cannot be read. */
+  private readonly unreadNow = new Set<EntryCell>();
+  private readonly unreadBefore = new Set<EntryCell>();
 
   /** Both books may change from now on. */
   constructor(before: Version, after: Version) {
@@ -58,14 +62,15 @@ export class Since {
   all(): Review {
     const { before, after } = this.versions;
     const conflicts = [...new Set([...this.inConflict].map((cell) => after.placeOf(cell).file))].sort();
-    return review({ before, after: { ...after, conflicts } }, [], { changes: this.changes(), formula: this.reviewed });
+    const kept = { changes: this.changes(), unread: this.unread(), formula: this.reviewed };
+    return review({ before, after: { ...after, conflicts } }, [], kept);
   }
 
   /** What became of a formula as it stands in the edited book; nothing where no change reaches it. */
   formula(cell: EntryCell): FormulaReview | undefined {
     const model = modelOf(this.versions);
     if (!cell.name || (this.changes().length === 0 && model !== 'moved')) return undefined;
-    const pairing = pairingOf(this.versions, idOf(cell.name), this.named(), model);
+    const pairing = pairingOf(this.versions, idOf(cell.name), this.named(), model, this.unread());
     if (pairing?.after !== cell || (pairing.because.length === 0 && model !== 'moved')) return undefined;
     return this.reviewed(pairing);
   }
@@ -97,6 +102,11 @@ export class Since {
   private named(): NamedChanges {
     this.changes();
     return this.known!.named;
+  }
+
+  /** Where these lines stand may change without any entry that does. */
+  private unread(): Unread {
+    return unreadLines(this.unreadBefore, this.versions.after, this.unreadNow, this.changes());
   }
 
   private changes(): readonly EntryChange[] {
@@ -166,7 +176,7 @@ export class Since {
     if (key !== undefined) this.doubtful.add(key);
     this.reviews.get(cell)?.fact.drop();
     this.reviews.delete(cell);
-    this.inConflict.delete(cell);
+    for (const kept of [this.inConflict, this.unreadNow, this.unreadBefore]) kept.delete(cell);
   };
 
   private written(cell: EntryCell): void {
@@ -175,9 +185,14 @@ export class Since {
     if (is === undefined) this.keys.delete(cell);
     else this.keys.set(cell, is);
     const edited = this.versions.after.book.files.get(cell.file.uri) === cell.file;
-    if (edited && cell.entry.conflicts.length > 0) this.inConflict.add(cell);
-    else this.inConflict.delete(cell);
+    put(this.inConflict, cell, edited && cell.entry.conflicts.length > 0);
+    put(edited ? this.unreadNow : this.unreadBefore, cell, hasUnread(cell));
   }
+}
+
+function put<T>(set: Set<T>, one: T, is: boolean): void {
+  if (is) set.add(one);
+  else set.delete(one);
 }
 
 const MEASURED = ['reading', 'sprayout', 'drawdown'] as const;

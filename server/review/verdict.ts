@@ -5,6 +5,7 @@ import { goneText, type Missing, unmixable } from './missing.ts';
 import type { Shift } from './shift.ts';
 import type { FormulaState } from './state.ts';
 import { samePourOrder, scaledBy } from './toners.ts';
+import type { UnreadLine } from './unread.ts';
 
 export const GRADES = [
   'no change in colour',
@@ -12,6 +13,7 @@ export const GRADES = [
   'visible',
   'needs a spray-out',
   'cannot be mixed',
+  'cannot be read',
 ] as const;
 
 export type Grade = (typeof GRADES)[number] | 'new' | 'gone';
@@ -28,9 +30,16 @@ export interface Judged {
   readonly modelOnly: boolean;
   /** How far the new paint is expected to be off its standard, where no card shows it. */
   readonly expected: ExpectedOff | null;
+  /** Lines that it hangs on and that cannot be read. */
+  readonly unread: readonly UnreadLine[];
 }
 
-export function gradeOf({ before, after, alike, shift, moved, modelOnly }: Judged): Grade {
+export function gradeOf(judged: Judged): Grade {
+  return judged.after && judged.unread.length > 0 ? 'cannot be read' : gradeAsRead(judged);
+}
+
+/** By the lines that can be read. */
+function gradeAsRead({ before, after, alike, shift, moved, modelOnly }: Judged): Grade {
   if (!after) return 'gone';
   if (unmixable(after.missing).length > 0) return 'cannot be mixed';
   if (!before) return after.card ? 'new' : 'needs a spray-out';
@@ -46,8 +55,20 @@ const otherUndercoat = (before: FormulaState, after: FormulaState): boolean =>
   before.undercoat?.id !== after.undercoat?.id || before.undercoat?.grey !== after.undercoat?.grey;
 
 export function sentenceOf(grade: Grade, judged: Judged): string {
+  const { after, unread } = judged;
+  if (unread.length === 0) return sentence(grade, judged);
+  const places = unread.map(({ file, line }) => `${file}:${line}`).join(', ');
+  if (!after) return `Taken out of the book, or hidden by a line that cannot be read (${places}).`;
+  const of = [...new Set(unread.map(({ entry }) => entry))].filter((entry) => entry?.split(' ')[1] !== after.recipe.id);
+  const lines = `${unread.length === 1 ? '1 line' : `${unread.length} lines`}${of.length > 0 ? ` that it hangs on (${of.join(', ')})` : ''}`;
+  const read = sentence(gradeAsRead(judged), judged);
+  return `Not to be signed from: ${lines} cannot be read (${places}), see pourbook check. As far as it can be read: ${read[0]!.toLowerCase()}${read.slice(1)}`;
+}
+
+function sentence(grade: Grade, judged: Judged): string {
   const { before, after, shift } = judged;
   switch (grade) {
+    case 'cannot be read':
     case 'cannot be mixed':
       return `Cannot be mixed, and nothing can be predicted of it: ${unmixable(after!.missing).map(gone(before)).join('; ')}.`;
     case 'gone':
@@ -94,7 +115,9 @@ function againstStandard({ off, standard, card, differs }: FormulaState): string
 function unchanged({ before, after, alike, shift, moved, modelOnly }: Judged): string {
   if (!alike)
     return shift?.basis === 'measured'
-      ? `No change in colour: cards ${before!.card!.id} and ${after!.card!.id} read the same.`
+      ? before!.card!.id === after!.card!.id
+        ? `No change in colour by card ${after!.card!.id}, which says other parts than before.`
+        : `No change in colour: cards ${before!.card!.id} and ${after!.card!.id} read the same.`
       : 'No change in colour is predicted.';
   const factor = scaledBy(before!, after!);
   const order = samePourOrder(before!, after!) ? '' : ' in another pour order';

@@ -16,6 +16,8 @@ import {
   titleOf,
   tonerFigures,
   tonersDiffer,
+  unreadTexts,
+  unreadTitle,
   versionText,
   worstText,
 } from '../review-facts.ts';
@@ -67,6 +69,9 @@ function header(review: Review): string {
     `<header><h1>${text([review.shop, 'what changed in the formulas'].filter(Boolean).join(': '))}</h1>`,
     `<p>${text(versionText(review.after, review.afterCommit))} against ${text(versionText(review.before, review.beforeCommit))}</p>`,
     `<p class="sum">${text(sumOf(review))}</p>`,
+    ...(review.unread.length > 0
+      ? [`<p class="out">${text(unreadTitle(review))}.</p>`, list(unreadTexts(review))]
+      : []),
     ...review.notes.map((note) => `<p class="sum">Note: ${text(note)}.</p>`),
     ...(rows.length > 0 ? [`<table>${rows.join('')}</table>`] : []),
     ...(left > 0 ? [`<p class="sum">${leftOut(left)}</p>`] : []),

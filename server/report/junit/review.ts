@@ -1,23 +1,27 @@
 import type { FormulaReview } from '../../review/formula.ts';
 import type { Review } from '../../review/review.ts';
-import { differing, factsOf, remarksOf } from '../review-facts.ts';
+import { differing, factsOf, remarksOf, unreadText } from '../review-facts.ts';
 import { factText } from '../text/review.ts';
 import { type Case, junitText } from './junit.ts';
 
 /** A suite per formula: its colour, and a case for everything that must not be overlooked. */
-export function reviewJUnit({ formulas, before, after }: Review): string {
+export function reviewJUnit({ formulas, unread, before, after }: Review): string {
   const suites = formulas.map((one) => ({
     name: one.id,
     cases: [colour(one), ...one.callOuts.map((out) => overlooked(one, out))],
   }));
+  const all = [
+    ...(unread.length > 0 ? [{ name: 'lines that cannot be read', cases: unread.map(unreadable) }] : []),
+    ...suites,
+  ];
   const none = { name: 'the book', cases: [{ name: 'no formula changed', place: '' }] };
-  return junitText(`pourbook review ${before}..${after}`, suites.length > 0 ? suites : [none]);
+  return junitText(`pourbook review ${before}..${after}`, all.length > 0 ? all : [none]);
 }
 
 const placeOf = ({ place }: FormulaReview): string => `${place.file}:${place.line}`;
 
 /** A grade of which a build has to tell. */
-const FAILS: ReadonlySet<string> = new Set(['cannot be mixed', 'visible', 'needs a spray-out']);
+const FAILS: ReadonlySet<string> = new Set(['cannot be read', 'cannot be mixed', 'visible', 'needs a spray-out']);
 
 function colour(one: FormulaReview): Case {
   const fails = FAILS.has(one.grade);
@@ -27,6 +31,11 @@ function colour(one: FormulaReview): Case {
     place: placeOf(one),
     ...(fails ? { failure: { type: one.grade, message: one.sentence, text: said } } : { said }),
   };
+}
+
+function unreadable(one: Review['unread'][number]): Case {
+  const place = `${one.file}:${one.line}`;
+  return { name: place, place, failure: { type: 'cannot be read', message: one.problem, text: unreadText(one) } };
 }
 
 const overlooked = (one: FormulaReview, { what, text }: FormulaReview['callOuts'][number]): Case => ({

@@ -18,6 +18,8 @@ import {
   titleOf,
   tonerFigures,
   tonersDiffer,
+  unreadTexts,
+  unreadTitle,
   versionText,
 } from '../review-facts.ts';
 import { factText } from '../text/review.ts';
@@ -33,6 +35,14 @@ export function reviewMarkdown(review: Review): string {
   const parts = [
     `### ${escapeMd(versionText(review.after, review.afterCommit))} against ${escapeMd(versionText(review.before, review.beforeCommit))}`,
     escapeMd(sumOf(review)),
+    ...(review.unread.length > 0
+      ? [
+          `> ⚠ **${escapeMd(unreadTitle(review))}.**`,
+          unreadTexts(review)
+            .map((line) => `- ${escapeMd(line)}`)
+            .join('\n'),
+        ]
+      : []),
     ...notes.map((note) => `> ${escapeMd(note)}.`),
     ...(look.length > 0 ? [overview(look)] : []),
     ...(rest.length > 0

@@ -6,6 +6,7 @@ import type { Grade } from '../../review/verdict.ts';
 import { type SarifResult, type SarifRule, sarifText } from './sarif.ts';
 
 const LEVELS: Partial<Record<Grade, SarifResult['level']>> = {
+  'cannot be read': 'error',
   'cannot be mixed': 'error',
   visible: 'warning',
   'needs a spray-out': 'warning',
@@ -22,6 +23,7 @@ const OVERLOOKED: Readonly<Record<CallOut['what'], string>> = {
   'expectation loosened': 'An expectation holds only because it was loosened',
   'expectation fails': 'An expectation does not hold any more',
   'expectation left open': 'An expectation can be held against nothing any more',
+  'card rewritten': 'A card says other parts than before, so that it seems to show the new paint',
   'approval is of the earlier paint': 'An approval was said of the earlier paint',
   'approved without a card': 'A formula was approved and no card shows it',
   'approved beyond the tolerance': 'A formula was approved whose card is beyond the tolerance',
@@ -31,6 +33,8 @@ const OVERLOOKED: Readonly<Record<CallOut['what'], string>> = {
 const ruleOf = (words: string): string => words.toLowerCase().replaceAll(' ', '-');
 
 const RULES: readonly SarifRule[] = [
+  { id: 'line-cannot-be-read', text: 'A line that came with the change cannot be read' },
+  { id: 'colour-cannot-be-read', text: 'Lines that a formula hangs on cannot be read' },
   { id: 'colour-cannot-be-mixed', text: 'A formula lacks its parent or a toner' },
   { id: 'colour-visible', text: 'The colour of a formula moves beyond the tolerance' },
   { id: 'colour-needs-a-spray-out', text: 'No card or prediction tells what a change does to the colour' },
@@ -39,7 +43,16 @@ const RULES: readonly SarifRule[] = [
   ...Object.entries(OVERLOOKED).map(([what, text]) => ({ id: ruleOf(what), text })),
 ];
 
-export function reviewSarif({ formulas }: Review): string {
+export function reviewSarif({ formulas, unread }: Review): string {
+  const unreadable = unread.map(
+    ({ file, line, text, problem }): SarifResult => ({
+      rule: 'line-cannot-be-read',
+      level: 'error',
+      message: `This line cannot be read, and what it says is in no figure of the review: "${text}". ${problem}`,
+      file,
+      line,
+    }),
+  );
   const results = formulas.flatMap(({ id, grade, sentence, callOuts, place, was }): SarifResult[] => {
     // What was taken out has no line to point at.
     if (was === 'removed') return [];
@@ -54,5 +67,5 @@ export function reviewSarif({ formulas }: Review): string {
       ...(level ? [{ rule: `colour-${ruleOf(grade)}`, level, message: `${id}: ${sentence}`, ...place }] : []),
     ];
   });
-  return sarifText(results, RULES);
+  return sarifText([...unreadable, ...results], RULES);
 }

@@ -20,6 +20,8 @@ import {
   titleOf,
   tonerFigures,
   tonersDiffer,
+  unreadTexts,
+  unreadTitle,
   versionText,
   worstText,
 } from '../review-facts.ts';
@@ -31,6 +33,8 @@ export function reviewText(review: Review): string {
   const [look, rest] = [formulas.filter(needsLook), formulas.filter((one) => !needsLook(one))];
   const lines = [
     `${versionText(review.after, review.afterCommit)} against ${versionText(review.before, review.beforeCommit)}: ${sumOf(review)}`,
+    ...[unreadTitle(review)].filter(Boolean).map((line) => `! ${line}.`),
+    ...unreadTexts(review).map((line) => `    ${line}`),
     ...notes(review.notes),
     ...commitLines(review),
   ];

@@ -184,3 +184,94 @@ describe('what is no longer in the book', () => {
     expect(of('NEW-1').sentence).toMatch(/toner NONE-1, which is poured for it, is not in the book\.$/);
   });
 });
+
+describe('lines that cannot be read', () => {
+  const slips = edited([
+    'toner WHT-1 90\n  toner BLK-1 10\n  expect',
+    'toner WHT-1 90\n  tonner BLK-1 1.0.0\n  expect',
+  ]);
+  const line = slips.split('\n').indexOf('  tonner BLK-1 1.0.0') + 1;
+
+  it('are told in every form, with what to sign nothing from, and fail a build', async () => {
+    const { review, of, failsOn, written } = await reviewed(book(), { 'rest.pour': slips });
+    expect(review.unread).toEqual([
+      {
+        file: 'rest.pour',
+        line,
+        entry: 'formula GUL-2',
+        text: 'tonner BLK-1 1.0.0',
+        problem: "'tonner' is no word of a formula.",
+      },
+    ]);
+    const place = `rest.pour:${line}`;
+    for (const id of ['GUL-2', 'GUL-2/warm']) {
+      expect(of(id).grade).toBe('cannot be read');
+      expect(of(id).sentence).toMatch(
+        /^Not to be signed from: 1 line .*cannot be read \(rest\.pour:\d+\), see pourbook check\. As far/,
+      );
+    }
+    expect(of('GUL-2/warm').sentence).toContain('1 line that it hangs on (formula GUL-2)');
+    expect(await failsOn('broken')).toBe(true);
+    expect(await failsOn('none')).toBe(false);
+    for (const format of ['text', 'html']) {
+      const text = await written(format);
+      expect(text).toContain('1 line cannot be read, and what it says is in no figure here: see pourbook check.');
+      expect(text).toContain(`${place} (formula GUL-2)`);
+    }
+    expect(await written('markdown')).toContain('⚠ **1 line cannot be read');
+    expect(JSON.parse(await written('sarif')).runs[0].results[0]).toMatchObject({
+      ruleId: 'line-cannot-be-read',
+      level: 'error',
+      locations: [{ physicalLocation: { region: { startLine: line } } }],
+    });
+    expect(await written('junit')).toContain(`<testcase name="${place}" classname="lines that cannot be read">`);
+  });
+
+  it('of a card, a toner, an undercoat reach the formulas that hang on them', async () => {
+    for (const [file, from, to, entry] of [
+      ['rest.pour', '  sprayed 2026-09-09\n', '  sprayed 2026-09-99\n', 'sprayout C-1'],
+      ['toners.pour', '  price 40 EUR/kg\n', '  price 40 EUR a pound\n', 'toner BLK-1'],
+      ['rest.pour', '  grey N9 toner', '  gray N9 toner', 'undercoat SEAL'],
+    ] as const) {
+      const { of, failsOn } = await reviewed(book(), { [file]: replaced(book()[file]!, from, to) });
+      expect(of('GUL-2').sentence, entry).toContain(`1 line that it hangs on (${entry}) cannot be read`);
+      expect(await failsOn('broken')).toBe(true);
+    }
+  });
+
+  it('that name the formula which is gone are said to hide it', async () => {
+    const { of, review } = await reviewed(book(), { 'rest.pour': edited(['formula GUL-2', 'fromula GUL-2']) });
+    expect(of('GUL-2').sentence).toMatch(
+      /^Taken out of the book, or hidden by a line that cannot be read \(rest\.pour:\d+\)\.$/,
+    );
+    expect(review.unread).toMatchObject([{ entry: null }]);
+  });
+
+  it('that could not be read before are no news, moved, renamed or beside another edit', async () => {
+    const odd = '\nfrmula X\n';
+    const before = { ...book(), 'rest.pour': slips + odd };
+    for (const after of [
+      `# moved down\n${slips}${odd}`,
+      `${slips.replaceAll('GUL-2', 'MEW-1')}${odd}`,
+      slips.replace('Gull Grey', 'Gull') + odd,
+    ]) {
+      const { review, failsOn } = await reviewed(before, { 'rest.pour': after });
+      expect(review.unread).toEqual([]);
+      expect(review.formulas.filter(({ grade }) => grade === 'cannot be read')).toEqual([]);
+      expect(await failsOn('broken')).toBe(false);
+    }
+  });
+
+  it('alone, without a change of any entry that can be read, are a change', async () => {
+    const { review, written } = await reviewed(book(), { 'rest.pour': `${REST}\nfrmula X\n` });
+    expect(review).toMatchObject({ formulas: [], entries: [], unread: [{ text: 'frmula X' }] });
+    expect(await written('text')).not.toContain('nothing that the book says has changed');
+  });
+});
+
+it('a card that is rewritten with its formula is called out: nobody sprayed it', async () => {
+  const after = REST.replaceAll('toner BLK-1 10\n', 'toner BLK-1 12\n');
+  const { of, out } = await reviewed(book(), { 'rest.pour': after });
+  expect(of('GUL-2').sentence).toBe('No change in colour by card C-1, which says other parts than before.');
+  expect(out('GUL-2')['card rewritten']).toContain('a card is a record of what was sprayed');
+});
