@@ -36,11 +36,12 @@ export interface Colours {
 }
 
 export function coloursIn(book: Book, cell: EntryCell): Colours {
-  const compute = () => colours(importedInto(book, cell, measuredIn(book, cell)), shopOf(book).viewings[0]!);
+  const compute = () => coloursOf(importedInto(book, cell, measuredIn(book, cell)), shopOf(book).viewings[0]!);
   return book.fact('colours', cell, compute, () => ({ angles: [], bandpass: 'corrected' as const })).get();
 }
 
-function colours(measured: Measured, main: Viewing): Colours {
+/** @param main the light of Lab lines that name none. */
+export function coloursOf(measured: Measured, main: Viewing): Colours {
   const counts = (take: number, geometry: string) =>
     !measured.leftOut.some((out) => out.take === take && (out.geometry === undefined || out.geometry === geometry));
   const angles = new Map<string, { spectra: SpectrumTake[]; labs: Map<string, LabTake[]> }>();

@@ -129,7 +129,10 @@ export function stayed(facts: readonly Fact[]): string {
 function standardFact(one: FormulaReview, all: boolean): Fact[] {
   const { againstStandard: off, expectedOff: expected } = one;
   if (!off.before && !off.after && !expected.before && !expected.after) return [];
-  const side = (version: 'before' | 'after') => standardText(off[version], expected[version]);
+  const side = (version: 'before' | 'after') =>
+    version === 'after' && one.light?.cannot && !off.after && !expected.after
+      ? `cannot be compared under ${one.light.after}: ${one.light.cannot}`
+      : `${standardText(off[version], expected[version])}${one.light && (off[version] ?? expected[version]) ? ` under ${one.light[version]}` : ''}`;
   const [before, after] = [side('before'), side('after')];
   // The name of the card alone is no difference.
   const same = offText(off.before ?? expected.before) === offText(off.after ?? expected.after);
@@ -188,11 +191,13 @@ function vocText({ gramsPerLitre, as, limit, within, of }: NonNullable<FormulaRe
 
 /** Everything else that is to be told of it, a sentence each. */
 export function remarksOf(one: FormulaReview): string[] {
-  const { expectations, movedBy, shift, batches, variants } = one;
+  const { expectations, movedBy, shift, batches, variants, light } = one;
   const remarks = expectations.map(
     ({ text, was, before, after, told }) =>
       `Expectation ${was === null ? '' : `"${was}" → `}"${text}": ${standing(before)} → ${standing(after)}${after === null ? '' : ` (${told})`}.`,
   );
+  if (light?.cannot && (one.againstStandard.after || one.expectedOff.after))
+    remarks.push(`Not compared at every angle: ${light.cannot}.`);
   if (movedBy)
     remarks.push(
       `Of the predicted shift the formula made ${movedBy.formula.toFixed(1)}${movedBy.formula === 0 ? '' : plusMinusText(movedBy.formulaPlusMinus)} dE00, the model ${movedBy.model.toFixed(1)}: optics.lock is another.`,

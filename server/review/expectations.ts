@@ -3,7 +3,8 @@ import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { type Stands, standingOf } from '../book/checks/expectation.ts';
 import type { Expectation } from '../book/entries/formula.ts';
-import { formulaIn } from '../book/known.ts';
+import { formulaIn, shopOf } from '../book/known.ts';
+import { viewingText } from '../colour/viewing.ts';
 import { hasFits } from './fits.ts';
 import { lineMeaning } from './meaning.ts';
 import type { HidingOf } from './state.ts';
@@ -27,12 +28,17 @@ const UNRECORDED = {
   lacks: 'prediction',
 } as const;
 
-/** How a stated fact stands in a version, be it stated there or not. Hiding is worked out unless `hidingOf` says what is known of it. */
-const standsIn = (book: Book, cell: EntryCell, one: Expectation, hidingOf?: HidingOf): Stands =>
-  PREDICTED.has(one.metric) && !hasFits(book) ? UNRECORDED : standingOf(book, cell, one, hidingOf);
+/** How a stated fact stands in a version, be it stated there or not. */
+function standsIn({ book, hidingOf, notUnder }: Stated, cell: EntryCell, one: Expectation): Stands {
+  if (PREDICTED.has(one.metric) && !hasFits(book)) return UNRECORDED;
+  const colour = one.metric === 'sprayout' || one.metric === 'predicted';
+  const main = one.viewing === undefined || one.viewing === viewingText(shopOf(book).viewings[0]!);
+  if (notUnder && colour && main) return { is: 'open', told: notUnder };
+  return standingOf(book, cell, one, hidingOf);
+}
 
-export function expectationsOf(book: Book, cell: EntryCell, hidingOf?: HidingOf): ExpectationState[] {
-  return formulaIn(book, cell).expectations.map((expectation) => {
+export function expectationsOf(stated: Stated, cell: EntryCell): ExpectationState[] {
+  return formulaIn(stated.book, cell).expectations.map((expectation) => {
     const { line } = expectation;
     return {
       expectation,
@@ -41,7 +47,7 @@ export function expectationsOf(book: Book, cell: EntryCell, hidingOf?: HidingOf)
         .trim()
         .replace(/\s+/g, ' '),
       meaning: lineMeaning(cell, line),
-      ...standsIn(book, cell, expectation, hidingOf),
+      ...standsIn(stated, cell, expectation),
       from: line.wordSpan.from,
     };
   });
@@ -65,13 +71,19 @@ export interface ExpectationChange {
 
 export interface Stated {
   readonly book: Book;
-  readonly cell: EntryCell | undefined;
+  /** How soon a paint hides, where that is not worked out at once. */
   readonly hidingOf?: HidingOf | undefined;
+  /** What keeps a paint from being held against its standard under the main light of the book. */
+  readonly notUnder?: string | null;
+}
+
+export interface StatedIn extends Stated {
+  readonly cell: EntryCell | undefined;
 }
 
 /** Those that are stated by one version only, or with another figure, or stand otherwise. */
-export function expectationChanges(before: Stated, after: Stated): ExpectationChange[] {
-  const states = ({ book, cell, hidingOf }: Stated) => (cell ? expectationsOf(book, cell, hidingOf) : []);
+export function expectationChanges(before: StatedIn, after: StatedIn): ExpectationChange[] {
+  const states = (stated: StatedIn) => (stated.cell ? expectationsOf(stated, stated.cell) : []);
   const [old, now] = [states(before), states(after)];
   const byMeaning = new Map(now.map((one) => [one.meaning, one]));
   const kept = new Map(old.flatMap((one) => [[byMeaning.get(one.meaning), one] as const]));
@@ -96,12 +108,9 @@ function takenBy(one: ExpectationState, dropped: ExpectationState[]): Expectatio
 const subject = ({ metric, toner, geometry, over, viewing, operator, limit }: Expectation): string =>
   [metric, toner, geometry, over, viewing, operator[0], limit?.unit].join(' ');
 
-function standsNow(
-  { book, cell, hidingOf }: Stated,
-  { expectation }: ExpectationState,
-): ExpectationChange['byEarlier'] {
-  if (!cell) return null;
-  const { is, told } = standsIn(book, cell, expectation, hidingOf);
+function standsNow(stated: StatedIn, { expectation }: ExpectationState): ExpectationChange['byEarlier'] {
+  if (!stated.cell) return null;
+  const { is, told } = standsIn(stated, stated.cell, expectation);
   return { is, told };
 }
 

@@ -2,9 +2,11 @@
 import { rounded } from '../answers/number.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
+import { viewingText } from '../colour/viewing.ts';
 import { type CallOut, callOuts } from './call-outs.ts';
 import { type ExpectationChange, expectationChanges } from './expectations.ts';
 import { type ExpectedOff, expectedOff } from './expected-off.ts';
+import { type LightMoved, lightMoved, notUnder, readAsBefore } from './light.ts';
 import { calledNow, type Missing } from './missing.ts';
 import { besidePredicted, measuredShift, predictedShift, type Shift } from './shift.ts';
 import { type Expected, type FormulaState, type OffStandard, stateOf } from './state.ts';
@@ -58,6 +60,8 @@ export interface FormulaReview {
   }>;
   /** Where no card shows the paint: the earlier card moved by the predicted shift, else the prediction alone. */
   readonly expectedOff: BeforeAfter<ExpectedOff>;
+  /** Where the main light of the book was changed: both, and what keeps the paint from being held against its standard under the new one. */
+  readonly light: { readonly before: string; readonly after: string; readonly cannot: string | null } | null;
   readonly metamerism: BeforeAfter<NonNullable<FormulaState['metamerism']>>;
   readonly undercoat: BeforeAfter<NonNullable<FormulaState['undercoat']>>;
   readonly coats: BeforeAfter<number>;
@@ -100,12 +104,17 @@ export function reviewFormula(
   oldByNewModel: OldByNewModel,
 ): FormulaReview {
   const before = pairing.before ? stateOf(old.book, pairing.before, old.hidingOf) : null;
-  const after = pairing.after ? presentState(now, pairing.after, pairing) : null;
+  const light = lightMoved({ before: old, after: now });
+  const after = pairing.after ? presentState({ before: old, after: now }, pairing.after, pairing, light) : null;
+  const cannot = light && after ? notUnder(light, after) : null;
   const shown = after ?? before!;
   const called = before && byPresentNames(before, after, pairing);
   const alike = called && after ? samePaint(called, after) : false;
   const shift = before && after ? shiftBetween(now.book, before, after, alike) : null;
-  const expectations = expectationChanges({ ...old, cell: pairing.before }, { ...now, cell: pairing.after });
+  const expectations = expectationChanges(
+    { ...old, cell: pairing.before },
+    { ...now, cell: pairing.after, notUnder: cannot },
+  );
   const expected = {
     before: before && expectedOff(old.book, before, null),
     after: after && expectedOff(now.book, after, before),
@@ -142,6 +151,7 @@ export function reviewFormula(
     movedBy: by,
     againstStandard: { before: against(before), after: against(after) },
     expectedOff: expected,
+    light: light ? { before: viewingText(light.from), after: viewingText(light.to), cannot } : null,
     metamerism: { before: before?.metamerism ?? null, after: after?.metamerism ?? null },
     undercoat: { before: before?.undercoat ?? null, after: after?.undercoat ?? null },
     coats: { before: before?.coats ?? null, after: after?.coats ?? null },
@@ -157,8 +167,14 @@ export function reviewFormula(
   };
 }
 
-function presentState({ book, hidingOf }: Versions['after'], cell: EntryCell, { renamed }: Pairing): FormulaState {
-  const state = stateOf(book, cell, hidingOf);
+function presentState(
+  versions: Versions,
+  cell: EntryCell,
+  { renamed }: Pairing,
+  light: LightMoved | undefined,
+): FormulaState {
+  const { book, hidingOf } = versions.after;
+  const state = stateOf(book, cell, hidingOf, light && readAsBefore(versions, light));
   return { ...state, missing: calledNow(state.missing, renamed) };
 }
 
@@ -212,6 +228,10 @@ function variantsOf(book: Book, id: string): string[] {
   return [...found].sort();
 }
 
+/** With no more digits than anybody is shown. */
+const asShown = (key: string, value: unknown): unknown =>
+  typeof value === 'number' ? value.toFixed(key === 'gramsPerLitre' ? 0 : 1) : value;
+
 /** Is there anything to tell of a formula that was only reached? Another name of what its figures are of is nothing. */
 export function tellsSomething(one: FormulaReview, renamed: Pairing['renamed']): boolean {
   if (one.was !== 'reached') return true;
@@ -219,7 +239,7 @@ export function tellsSomething(one: FormulaReview, renamed: Pairing['renamed']):
     renamed.map((names) => names.map((name) => name.slice(name.indexOf(':') + 1)) as [string, string]),
   );
   const called = (figure: unknown): string =>
-    JSON.stringify(figure).replace(/[^\s",()]+/g, (word) => present.get(word) ?? word);
+    JSON.stringify(figure, asShown).replace(/[^\s",()]+/g, (word) => present.get(word) ?? word);
   const same = ({ before, after }: BeforeAfter<unknown>) =>
     (before === null) === (after === null) && called(before) === called(after);
   return (

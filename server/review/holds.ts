@@ -40,7 +40,7 @@ function standing(book: Version['book'], id: string, expect: string): Held | und
         `'${expect}' cannot be read. ${problem?.problem ?? ''} Write for example: expect sprayout worst <= 1.0 dE00`,
       );
     }
-    const found = expectationsOf(book, now).find(({ from }) => from === at)!;
+    const found = expectationsOf({ book }, now).find(({ from }) => from === at)!;
     return { is: found.is, told: found.told };
   } finally {
     book.setFile(file.uri, whole);

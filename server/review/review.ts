@@ -1,14 +1,15 @@
 /** Two versions of a book reviewed as paint. The work grows with the entries that the change reaches. */
 import { linesOf, text } from '../../grammar/tree.ts';
-import type { Book } from '../book/book.ts';
 import { importUri } from '../book/book.ts';
 import { shopOf } from '../book/known.ts';
 import type { Learned } from '../book/optics/learn.ts';
 import { unlearnedSamples } from '../book/optics/optics.ts';
 import { sameFit } from '../book/optics/shift.ts';
+import { viewingText } from '../colour/viewing.ts';
 import { type Changed, type EntryChange, entryChanges } from './changes.ts';
 import { withFits } from './fits.ts';
 import { type FormulaReview, type OldByNewModel, type Pairing, reviewFormula, tellsSomething } from './formula.ts';
+import { lightMoved, meantOtherwise } from './light.ts';
 import { changesByName, type Model, pairingOf, shown } from './pairing.ts';
 import { reachedFormulas } from './reach.ts';
 import { type CommitHead, pathOf } from './source.ts';
@@ -178,17 +179,27 @@ const conflictNotes = ({ conflicts = [] }: Version): string[] =>
     (path) => `a merge conflict is open in ${path}, and its lines are read on our side of it: resolve it first`,
   );
 
-function notesOf({ before, after }: Versions, model: Model): string[] {
-  const main = (book: Book) => shopOf(book).viewings[0]!;
-  const [a, b] = [main(before.book), main(after.book)];
-  const notes: string[] = [];
-  if (a.illuminant !== b.illuminant || a.observer !== b.observer)
-    notes.push(
-      `the main light changed from ${a.illuminant}/${a.observer} to ${b.illuminant}/${b.observer}: measured figures before and after are not of one light`,
-    );
+function notesOf(versions: Versions, model: Model): string[] {
+  const { after } = versions;
+  const notes = lightNotes(versions);
   if (model === 'none') notes.push('no optics.lock: nothing is predicted, only measured colours are told');
   if (model !== 'none' && unlearnedSamples(after.book).length > 0)
     notes.push('optics.lock is not of the cards as they are now: write it again with pourbook fit --write');
   if (model === 'moved') notes.push('optics.lock changed: part of a predicted shift may be the model, not the formula');
   return notes;
+}
+
+function lightNotes(versions: Versions): string[] {
+  const light = lightMoved(versions);
+  if (!light) return [];
+  const [from, to] = [viewingText(light.from), viewingText(light.to)];
+  const otherwise = meantOtherwise(versions);
+  return [
+    `the main light changed from ${from} to ${to}: figures before are told under the one, figures after under the other`,
+    ...(otherwise > 0
+      ? [
+          `${otherwise} readings and cards have lab lines that name no light: they were read under ${from} and would count as read under ${to} from now on. Here they are taken as they were read. Write the light on them, such as lab 45/0 ${from} 50.00 0.00 0.00`,
+        ]
+      : []),
+  ];
 }

@@ -103,14 +103,22 @@ export interface FormulaState {
 /** How soon a paint hides; it takes some tens of milliseconds to work out. */
 export type HidingOf = (book: Book, cell: EntryCell) => Hiding | Unpredicted;
 
-export function stateOf(book: Book, cell: EntryCell, hidingOf: HidingOf = hidingIn): FormulaState {
+/** The colours of a reading or card. */
+export type ColoursOf = (book: Book, cell: EntryCell) => Colours;
+
+export function stateOf(
+  book: Book,
+  cell: EntryCell,
+  hidingOf: HidingOf = hidingIn,
+  coloursOf: ColoursOf = coloursIn,
+): FormulaState {
   const recipe = recipeIn(book, cell);
   const grams = targetGrams(recipe);
   const expected = expectedIn(book, cell);
   const hiding = hasFits(book) ? hidingOf(book, cell) : UNRECORDED;
   // Without a film of known thickness coats compare with each other only.
   const counts = isPredicted(hiding) && !hiding.relative;
-  const colour = measured(book, cell, recipe);
+  const colour = measured(book, cell, recipe, coloursOf);
   return {
     cell,
     recipe,
@@ -216,13 +224,13 @@ type MeasuredState = Pick<
   'card' | 'standardColours' | 'pairs' | 'off' | 'differs' | 'verdict' | 'metamerism' | 'flopIndex'
 >;
 
-function measured(book: Book, cell: EntryCell, recipe: Recipe): MeasuredState {
+function measured(book: Book, cell: EntryCell, recipe: Recipe, coloursOf: ColoursOf): MeasuredState {
   const { viewings } = shopOf(book);
   const main = viewings[0]!;
   const card = currentCard(book, cell);
   const standard = recipe.standard && book.find('reading', recipe.standard.is);
-  const colours = card && coloursIn(book, card.cell);
-  const standardColours = standard ? coloursIn(book, standard) : null;
+  const colours = card && coloursOf(book, card.cell);
+  const standardColours = standard ? coloursOf(book, standard) : null;
   const pairs = colours && standardColours ? pairsOf(standardColours, colours, [main]) : [];
   const parted = colours && standardColours ? metamerismOf(standardColours, colours, main.illuminant, viewings) : [];
   const worst = parted

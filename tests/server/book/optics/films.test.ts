@@ -97,7 +97,7 @@ describe('what is expected of hiding', () => {
     expect(settled(edited)).toEqual([
       `expectation-fails: This does not hold: the grey that hides soonest is predicted to be N${value} (L* ${best().lightness.toFixed(0)}).`,
     ]);
-    const [state] = expectationsOf(edited, edited.find('formula', 'F-1')!);
+    const [state] = expectationsOf({ book: edited }, edited.find('formula', 'F-1')!);
     expect(state).toMatchObject({ is: 'holds' });
   });
 
