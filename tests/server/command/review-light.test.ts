@@ -9,7 +9,8 @@ const REST = book()['rest.pour']!;
 const A_LIGHT = SHOP.replace('D65/10', 'A/10 D65/10');
 const ramp = (from: number, step: number) => Array.from({ length: 31 }, (_, n) => Number((from + step * n).toFixed(4)));
 const DOOR = ramp(0.1, 0.006);
-const CARD = ramp(0.15, 0.0044);
+// Redder at the long end, where illuminant A is strong and daylight is not.
+const CARD = DOOR.map((value, n) => Number((value + (n > 20 ? 0.03 : 0)).toFixed(4)));
 const spectrum = (values: readonly number[]) => `  spectrum 45/0 400..700/10 ${values.join(' ')}\n`;
 const withSpectra = replaced(
   replaced(REST, '  lab 45/0 50 0 0\n', spectrum(DOOR)),
