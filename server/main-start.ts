@@ -3,6 +3,7 @@
  * that the next start of the same verb need not compile it again. Without such a folder, or with another version of Node or of the
  * program, all goes as without this file, only slower.
  */
+import { isAscii } from 'node:buffer';
 import { createHash } from 'node:crypto';
 import { mkdirSync, readFileSync, renameSync, statSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -33,7 +34,7 @@ if (late !== undefined && BRIEF.has(verb)) setFlagsFromString(late);
 start();
 
 function start(): void {
-  const source = readFileSync(PROGRAM, 'utf8');
+  const source = programText();
   const file = keptFile();
   const script = new Script(`(function (require, __filename, __dirname) {${source}\n})`, {
     filename: PROGRAM,
@@ -42,6 +43,12 @@ function start(): void {
   if (file !== undefined && script.cachedDataRejected !== false)
     process.once('exit', () => write(file, script.createCachedData()));
   script.runInThisContext()(createRequire(PROGRAM), PROGRAM, dirname(PROGRAM));
+}
+
+/** What was bundled is plain ASCII, which need not be decoded. */
+function programText(): string {
+  const bytes = readFileSync(PROGRAM);
+  return isAscii(bytes) ? bytes.toString('latin1') : bytes.toString();
 }
 
 /** One file for each verb, since each needs another part of the program, and for each Node; nothing where there is no place for it. */

@@ -2,6 +2,7 @@
  * Git by its plumbing, without a shell and without a check-out. Names that a person gives are resolved first and never reach git where
  * they could be read as options.
  */
+import { isAscii } from 'node:buffer';
 import { type ExecFileException, execFile, spawn } from 'node:child_process';
 import { readFile } from 'node:fs/promises';
 import { resolve } from 'node:path';
@@ -122,34 +123,60 @@ export async function treeOf(root: string, commit: string, below: string): Promi
 }
 
 /** Many objects by one process. Those that are not there (a partial clone) are left out. */
-export function blobs(root: string, ids: Iterable<string>): Promise<Map<string, Buffer>> {
+export async function blobs(root: string, ids: Iterable<string>): Promise<Map<string, Buffer>> {
+  const found = new Map<string, Buffer>();
+  await eachBlob(root, ids, (id, bytes) => found.set(id, Buffer.from(bytes)));
+  return found;
+}
+
+/** The same one after the other as git writes them; the bytes of one hold until the next. */
+function eachBlob(root: string, ids: Iterable<string>, take: (id: string, bytes: Buffer) => void): Promise<void> {
   const wanted = [...new Set(ids)];
-  if (wanted.length === 0) return Promise.resolve(new Map());
+  if (wanted.length === 0) return Promise.resolve();
   return new Promise((done, reject) => {
     const child = spawn('git', ['--no-optional-locks', 'cat-file', '--batch'], { cwd: root, env: environment() });
-    const chunks: Buffer[] = [];
-    child.stdout.on('data', (chunk: Buffer) => chunks.push(chunk));
+    const unpack = unpacking(take);
+    child.stdout.on('data', unpack);
     child.on('error', (error: ExecFileException) => reject(new GitProblem(problem(error, Buffer.alloc(0)))));
-    child.on('close', () => done(unpacked(Buffer.concat(chunks))));
+    child.on('close', () => done());
     child.stdin.on('error', () => {});
     child.stdin.end(`${wanted.join('\n')}\n`);
   });
 }
 
-/** `ID blob SIZE`, a line end, the bytes, a line end; or `ID missing`. */
-function unpacked(out: Buffer): Map<string, Buffer> {
-  const found = new Map<string, Buffer>();
-  for (let at = 0; at < out.length; ) {
-    const end = out.indexOf(0x0a, at);
-    if (end < 0) break;
-    const [id, type, size] = out.toString('latin1', at, end).split(' ');
-    at = end + 1;
-    if (type === 'missing' || size === undefined) continue;
-    found.set(id!, out.subarray(at, at + Number(size)));
-    at += Number(size) + 1;
-  }
-  return found;
+/** `ID blob SIZE`, a line end, the bytes, a line end; or `ID missing`. It comes in pieces. */
+function unpacking(take: (id: string, bytes: Buffer) => void): (piece: Buffer) => void {
+  let head = '';
+  let room = Buffer.alloc(0);
+  /** The object whose bytes are coming, with the line end behind it. */
+  let object: { readonly id: string; readonly bytes: Buffer; filled: number } | undefined;
+  return (piece) => {
+    for (let at = 0; at < piece.length; ) {
+      if (object) {
+        const copied = piece.copy(object.bytes, object.filled, at);
+        at += copied;
+        object.filled += copied;
+      } else {
+        const end = piece.indexOf(LINE_END, at);
+        head += piece.toString('latin1', at, end < 0 ? piece.length : end);
+        at = end < 0 ? piece.length : end + 1;
+        if (end < 0) break;
+        const [id, , size] = head.split(' ');
+        head = '';
+        if (size === undefined) continue;
+        const length = Number(size) + 1;
+        // The same memory for all, since fresh memory takes as long as reading.
+        if (room.length < length) room = Buffer.allocUnsafeSlow(length);
+        object = { id: id!, bytes: room.subarray(0, length), filled: 0 };
+      }
+      if (!object || object.filled < object.bytes.length) continue;
+      take(object.id, object.bytes.subarray(0, -1));
+      object = undefined;
+    }
+  };
 }
+
+const LINE_END = 0x0a;
 
 /** A commit and how a person calls it. */
 export interface Named {
@@ -178,11 +205,11 @@ export async function sourcesOfTrees(
   const trees = await Promise.all(versions.map(({ commit }) => treeOf(root, commit, below)));
   const texts = new Map([...(known?.files.values() ?? [])].map((file) => [file.id, file]));
   const lacking = trees.flat().filter(({ id, path }) => isOfBook(path) && path.endsWith('.pour') && !texts.has(id));
-  const read = await blobs(
+  await eachBlob(
     root,
     lacking.map(({ id }) => id),
+    (id, bytes) => texts.set(id, { id, text: isAscii(bytes) ? bytes.toString('latin1') : decodeBook(bytes) }),
   );
-  for (const [id, bytes] of read) texts.set(id, { id, text: decodeBook(bytes) });
   return versions.map((version, index) => sourceOf(root, version, trees[index]!, texts));
 }
 

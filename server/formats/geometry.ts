@@ -9,8 +9,8 @@ import type { Observer } from '../colour/observers.ts';
 export function geometryOf(text: string): string | undefined {
   const plain = text
     .toLowerCase()
-    .replace(/[\s°"]/g, '')
-    .replace(/−/g, '-');
+    .replace(/[\s\u00B0"]/g, '')
+    .replace(/\u2212/g, '-');
   const aspecular = /^(\d{1,2}):?as(-?\d{1,3})$/.exec(plain);
   if (aspecular) return aspecularGeometry(Number(aspecular[1]), Number(aspecular[2]));
   const sphere = /^d[ie]?[:/](\d{1,2})(?::?(?:sci|sce|i|e))?$/.exec(plain);
@@ -62,8 +62,8 @@ export function observerOf(text: string): Observer | undefined {
     .trim()
     .toLowerCase()
     .replace(/^cie\s*/, '');
-  if (/^(0?2(\.0*)?[\s_-]*(°|deg(ree)?s?)?|1931)$/.test(plain)) return '2';
-  return /^(10(\.0*)?[\s_-]*(°|deg(ree)?s?)?|1964)$/.test(plain) ? '10' : undefined;
+  if (/^(0?2(\.0*)?[\s_-]*(\u00B0|deg(ree)?s?)?|1931)$/.test(plain)) return '2';
+  return /^(10(\.0*)?[\s_-]*(\u00B0|deg(ree)?s?)?|1964)$/.test(plain) ? '10' : undefined;
 }
 
 const DATE = /^(\d{4})-(\d\d)-(\d\d)(?:[T ](\d\d):(\d\d)(?::(\d\d)(?:\.\d+)?)?(Z|[+-]\d\d:\d\d)?)?$/;
