@@ -27,21 +27,52 @@ export interface OutlineFile {
 const HEAD = /^\uFEFF?(\p{L}[^ \t\r\n"]*)(?:[ \t]+([^\s"#]+))?([^\n]*)/mu;
 const OF = /[ \t]of[ \t]+(\S+)/;
 
+/** Entries by what they are asked for. */
+interface Index {
+  readonly ids: Map<string, Part[]>;
+  /** Variants, cards and batches by the formula, let-downs by the toner. */
+  readonly below: Map<string, Part[]>;
+  readonly onto: Map<string, Part[]>;
+  /** All but formulas and variants, of which a book has by far the most, by their kinds. */
+  readonly kinds: Map<string, Part[]>;
+}
+
 export class Outline {
   readonly files = new Map<string, OutlineFile>();
-  private ids: Map<string, Part[]> | undefined;
-  private below: Map<string, Part[]> | undefined;
-  private onto: Map<string, Part[]> | undefined;
+  /** Entries that the other version does not have where they stand, and those that stand there only in it; of no other version: all. */
+  readonly come: Part[] = [];
+  readonly gone: Part[] = [];
+  private indexed: Index | undefined;
   private mentions: Map<string, Part[]> | undefined;
+  private left: ReadonlySet<Part> | undefined;
 
   constructor(
     readonly source: Source,
-    /** Another version; what both hold is cut once. */
-    alike?: Outline,
+    /** Another version; what both hold is cut and indexed once. */
+    private readonly alike?: Outline,
   ) {
     const known = new Map([...(alike?.files.values() ?? [])].map((file) => [file.id, file]));
-    for (const [path, file] of source.files)
-      this.files.set(path, known.get(file.id) ?? outline(file, alike?.files.get(path)));
+    for (const [path, file] of source.files) this.add(path, file, known.get(file.id), alike?.files.get(path));
+    for (const [path, { parts }] of alike?.files ?? []) if (!source.files.has(path)) this.gone.push(...parts);
+  }
+
+  private add(path: string, file: SourceFile, known: OutlineFile | undefined, earlier: OutlineFile | undefined): void {
+    if (known && known === earlier) {
+      this.files.set(path, known);
+      return;
+    }
+    const conflict = inConflict(file.text);
+    if (!known && earlier && !conflict && !earlier.conflict) {
+      const { parts, come, gone } = recut(file.text, earlier.parts, part);
+      this.files.set(path, { id: file.id, parts, conflict });
+      this.come.push(...come);
+      this.gone.push(...gone);
+      return;
+    }
+    const whole = known ?? cutWhole(file, conflict);
+    this.files.set(path, whole);
+    this.come.push(...whole.parts);
+    this.gone.push(...(earlier?.parts ?? []));
   }
 
   *parts(): Generator<Part> {
@@ -49,51 +80,64 @@ export class Outline {
   }
 
   withId(id: string): readonly Part[] {
-    this.ids ??= this.by(({ id }) => id);
-    return this.ids.get(id) ?? [];
+    return this.asked('ids', id);
   }
 
   /** Variants of a formula and what was done with it: its cards and batches. */
   of(id: string): readonly Part[] {
-    this.below ??= this.by(({ kind, id, of }) =>
-      kind === 'variant' ? id?.slice(0, Math.max(0, id.lastIndexOf('/'))) : of,
-    );
-    return this.below.get(id) ?? [];
+    return this.asked('below', id);
   }
 
   /** Formulas and variants that have this one as their coloured undercoat. */
   over(id: string): readonly Part[] {
-    this.onto ??= this.indexed((part) => part.onto);
-    return this.onto.get(id) ?? [];
+    return this.asked('onto', id);
+  }
+
+  /** Entries of a kind that is neither formula nor variant. */
+  ofKind(kind: string): readonly Part[] {
+    return this.asked('kinds', kind);
   }
 
   /** Entries with a word that is this id; a few too many (the word of a note) do no harm. */
   mentioning(id: string): readonly Part[] {
-    this.mentions ??= this.indexed((part) => (part.kind === 'reading' ? NO_KEYS : [...new Set(atomsOf(part))]));
+    this.mentions ??= mentionsIn(this.parts());
     return this.mentions.get(id) ?? [];
   }
 
-  private by(key: (part: Part) => string | undefined): Map<string, Part[]> {
-    const found = new Map<string, Part[]>();
-    for (const { parts } of this.files.values()) {
-      for (const part of parts) {
-        const own = key(part);
-        if (own !== undefined) put(found, own, part);
-      }
-    }
-    return found;
+  /** What another version found of the entries that both have, and the entries that only this one has. */
+  private asked(by: keyof Index, key: string): readonly Part[] {
+    this.indexed ??= indexOf(this.alike ? this.come : this.parts());
+    const own = this.indexed[by].get(key) ?? NO_PARTS;
+    if (!this.alike) return own;
+    this.left ??= new Set(this.gone);
+    const { left } = this;
+    const shared = this.alike.asked(by, key);
+    if (shared.length === 0) return own;
+    const stayed = shared.filter((one) => !left.has(one));
+    return own.length === 0 ? stayed : [...stayed, ...own];
   }
+}
 
-  private indexed(keys: (part: Part) => readonly string[]): Map<string, Part[]> {
-    const found = new Map<string, Part[]>();
-    for (const { parts } of this.files.values()) {
-      for (const part of parts) {
-        const own = keys(part);
-        if (own.length > 0) for (const key of own) put(found, key, part);
-      }
-    }
-    return found;
+const NO_PARTS: readonly Part[] = [];
+
+function indexOf(parts: Iterable<Part>): Index {
+  const found: Index = { ids: new Map(), below: new Map(), onto: new Map(), kinds: new Map() };
+  for (const part of parts) {
+    const { kind, id, of, onto } = part;
+    if (id !== undefined) put(found.ids, id, part);
+    if (of !== undefined) put(found.below, of, part);
+    for (const formula of onto) put(found.onto, formula, part);
+    if (kind === 'variant') put(found.below, id?.slice(0, Math.max(0, id.lastIndexOf('/'))) ?? '', part);
+    else if (kind !== undefined && kind !== 'formula') put(found.kinds, kind, part);
   }
+  return found;
+}
+
+function mentionsIn(parts: Iterable<Part>): Map<string, Part[]> {
+  const found = new Map<string, Part[]>();
+  for (const part of parts)
+    if (part.kind !== 'reading') for (const key of new Set(atomsOf(part.text))) put(found, key, part);
+  return found;
 }
 
 function put(found: Map<string, Part[]>, key: string, part: Part): void {
@@ -105,8 +149,8 @@ function put(found: Map<string, Part[]>, key: string, part: Part): void {
 const COLOURED = /^[ \t]+undercoat[ \t]+formula[ \t]+(\S+)/gm;
 const NO_KEYS: readonly string[] = [];
 
-/** Everything in an entry that might be an id. */
-export const atomsOf = (part: Part): string[] => part.text.normalize('NFC').match(/[^\s"]+/g) ?? [];
+/** Everything in a text that might be an id. */
+export const atomsOf = (text: string): string[] => text.normalize('NFC').match(/[^\s"]+/g) ?? [];
 
 /** The line of the file on which each of its entries begins, from 0. */
 export function linesOf({ parts }: OutlineFile): number[] {
@@ -118,10 +162,12 @@ export function linesOf({ parts }: OutlineFile): number[] {
   });
 }
 
-function outline({ id, text }: SourceFile, earlier: OutlineFile | undefined): OutlineFile {
-  const marked = /^(<{7}|>{7})(?=[ \r\n]|$)/m;
-  const conflict = (text.includes('<<<<<<<') || text.includes('>>>>>>>')) && marked.test(text);
-  if (earlier && !conflict && !earlier.conflict) return { id, parts: recut(text, earlier.parts, part), conflict };
+const MARKED = /^(<{7}|>{7})(?=[ \r\n]|$)/m;
+
+const inConflict = (text: string): boolean =>
+  (text.includes('<<<<<<<') || text.includes('>>>>>>>')) && MARKED.test(text);
+
+function cutWhole({ id, text }: SourceFile, conflict: boolean): OutlineFile {
   const { slices, side } = cut(text);
   return { id, parts: slices.map(part), conflict: conflict || side !== 'none' };
 }

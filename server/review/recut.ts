@@ -7,31 +7,62 @@ import { cut, entryAt, type Slice } from '../../grammar/cutter.ts';
 /** How far an entry of the earlier text is looked for behind one that has changed, gone or come. */
 const LOOKED_AHEAD = 8;
 
+export interface Recut<P> {
+  /** The entries of the text in their order. */
+  readonly parts: P[];
+  /** Those of them that the earlier text does not have at this place. */
+  readonly come: P[];
+  /** Entries of the earlier text that were not met again. */
+  readonly gone: P[];
+}
+
 /** @param fresh makes what is kept of an entry that the earlier text does not have at this place. */
-export function recut<P extends Slice>(text: string, earlier: readonly P[], fresh: (slice: Slice) => P): P[] {
-  const parts: P[] = [];
+export function recut<P extends Slice>(text: string, earlier: readonly P[], fresh: (slice: Slice) => P): Recut<P> {
+  const found: Recut<P> = { parts: [], come: [], gone: [] };
+  /** The first of the earlier entries that was not met yet. */
   let next = 0;
   for (let at = 0; at < text.length; ) {
     // Text above the first head goes with it or not by what that is.
-    const index = at === 0 && !entryAt(text, 0) ? -1 : found(text, at, earlier, next);
-    const part = index < 0 ? fresh(cut(text, 'none', at, 1).slices[0]!) : earlier[index]!;
-    if (index >= 0) next = index + 1;
-    parts.push(part);
-    at += part.text.length;
+    const first = at === 0 && !entryAt(text, 0) ? -1 : standing(text, at, earlier, next);
+    const last = first < 0 ? -1 : runFrom(text, at, earlier, first);
+    if (last < first || first < 0) {
+      const part = fresh(cut(text, 'none', at, 1).slices[0]!);
+      found.parts.push(part);
+      found.come.push(part);
+      at += part.text.length;
+      continue;
+    }
+    for (; next < first; next++) found.gone.push(earlier[next]!);
+    for (; next <= last; next++) {
+      found.parts.push(earlier[next]!);
+      at += earlier[next]!.text.length;
+    }
   }
-  return parts;
+  for (; next < earlier.length; next++) found.gone.push(earlier[next]!);
+  return found;
 }
 
-/** The entry of the earlier text that stands here and ends here too. */
-function found(text: string, at: number, earlier: readonly Slice[], from: number): number {
-  const last = Math.min(earlier.length, from + LOOKED_AHEAD);
-  for (let index = from; index < last; index++) {
-    const part = earlier[index]!.text;
-    if (!text.startsWith(part, at)) continue;
-    const end = at + part.length;
-    // The last entry of a text may end in comments that belong to one that came behind it.
-    const endsHere = end === text.length || (index < earlier.length - 1 && entryAt(text, end));
-    return endsHere ? index : -1;
-  }
+/** The entry of the earlier text whose text stands here. */
+function standing(text: string, at: number, earlier: readonly Slice[], from: number): number {
+  const most = Math.min(earlier.length, from + LOOKED_AHEAD);
+  for (let index = from; index < most; index++) if (text.startsWith(earlier[index]!.text, at)) return index;
   return -1;
 }
+
+/** From this one, which stands here, the last of those that stand one behind the other and end where they did; one less where none does. */
+function runFrom(text: string, at: number, earlier: readonly Slice[], first: number): number {
+  let index = first;
+  let end = at + earlier[index]!.text.length;
+  while (end < text.length && index < earlier.length - 1) {
+    const following = earlier[index + 1]!.text;
+    if (!text.startsWith(following, end)) return entryAt(text, end) ? index : index - 1;
+    // What begins an entry is told from its first line and the one below.
+    if (!hasBody(following) && !entryAt(text, end)) return index - 1;
+    index++;
+    end += following.length;
+  }
+  // The last entry of a text may end in comments that belong to one that came behind it.
+  return end === text.length ? index : index - 1;
+}
+
+const hasBody = (text: string): boolean => text.includes('\n ') || text.includes('\n\t');

@@ -53,8 +53,7 @@ export async function openEntry(source: Source, id: string): Promise<Version> {
   const outline = new Outline(source);
   const locked = source.beside.has(LOCK_NAME);
   const wanted = new Set(outline.withId(id));
-  for (const part of outline.parts())
-    if (part.kind === 'book' || (locked && CARDS.has(part.kind ?? ''))) wanted.add(part);
+  for (const part of always(outline, locked)) wanted.add(part);
   return open(outline, withNamed(outline, wanted));
 }
 
@@ -64,9 +63,7 @@ function choose(old: Outline, now: Outline, locked: boolean): ReadonlySet<Part> 
   const seeds = [...gone, ...come];
   if (seeds.some(({ kind }) => kind === 'book')) return 'all';
   const wanted = ([side, own]: readonly [Outline, readonly Part[]]): Set<Part> => {
-    const found = new Set([...own, ...inConflict(side)]);
-    for (const part of side.parts())
-      if (part.kind === 'book' || (locked && CARDS.has(part.kind ?? ''))) found.add(part);
+    const found = new Set([...own, ...inConflict(side), ...always(side, locked)]);
     for (const part of reached(side, seeds)) found.add(part);
     return withNamed(side, found);
   };
@@ -93,25 +90,25 @@ function balanced(old: Outline, now: Outline, ofOld: ReadonlySet<Part>, ofNow: R
   );
 }
 
-/** The toners are learned from these. */
-const CARDS = new Set(['sprayout', 'drawdown', 'toner', 'letdown', 'undercoat', 'batch']);
+/** The settings of the shop, and what the toners are learned from where that is recorded. */
+const always = (side: Outline, locked: boolean): Part[] =>
+  (locked ? ['book', ...CARDS] : ['book']).flatMap((kind) => side.ofKind(kind));
+
+const CARDS = ['sprayout', 'drawdown', 'toner', 'letdown', 'undercoat', 'batch'];
 
 /** Entries whose text the other version does not have, wherever it stands, old and new; and those whose named file differs. */
 function changedParts(old: Outline, now: Outline): [Part[], Part[]] {
-  const [before, after] = [differing(old, now), differing(now, old)];
-  const [gone, come] = [lacking(before, after), lacking(after, before)];
-  const goneTexts = new Set(gone.map((part) => part.text));
-  const comeTexts = new Set(come.map((part) => part.text));
+  const [gone, come] = [lacking(now.gone, now.come), lacking(now.come, now.gone)];
   const names = [...differingFiles(old.source, now.source)].map((path) => path.slice(path.lastIndexOf('/') + 1));
   return [
-    [...gone.filter((part) => !comeTexts.has(part.text)), ...naming(old, names)],
-    [...come.filter((part) => !goneTexts.has(part.text)), ...naming(now, names)],
+    [...gone, ...naming(old, names)],
+    [...come, ...naming(now, names)],
   ];
 }
 
 function lacking(parts: readonly Part[], others: readonly Part[]): Part[] {
-  const shared = new Set(others);
-  return parts.filter((part) => !shared.has(part));
+  const texts = new Set(others.map(({ text }) => text));
+  return parts.filter(({ text }) => !texts.has(text));
 }
 
 function naming(side: Outline, names: readonly string[]): Part[] {
@@ -122,9 +119,6 @@ function naming(side: Outline, names: readonly string[]): Part[] {
 }
 
 const MEASURED = new Set(['reading', 'sprayout', 'drawdown']);
-
-const differing = (side: Outline, other: Outline): Part[] =>
-  [...side.files].flatMap(([path, file]) => (other.files.get(path)?.id === file.id ? [] : file.parts));
 
 /** Files beside the book that the two versions do not share. */
 function* differingFiles(a: Source, b: Source): Generator<string> {
@@ -166,17 +160,25 @@ function reached(side: Outline, seeds: readonly Part[]): Set<Part> {
 function withNamed(side: Outline, wanted: ReadonlySet<Part>): Set<Part> {
   const found = new Set<Part>();
   const asked = new Set<string>();
+  /** Most lines of a book stand in many entries. */
+  const read = new Set<string>();
   const queue = [...wanted];
+  const ask = (id: string) => {
+    if (asked.has(id)) return;
+    asked.add(id);
+    queue.push(...side.withId(id));
+  };
   for (const part of wanted)
     if ((part.kind === 'formula' || part.kind === 'variant') && part.id !== undefined)
       queue.push(...side.of(part.id).filter(({ kind }) => kind !== 'variant'));
   for (let part = queue.pop(); part; part = queue.pop()) {
     if (found.has(part)) continue;
     found.add(part);
-    for (const id of [...atomsOf(part), ...parents(part)]) {
-      if (asked.has(id)) continue;
-      asked.add(id);
-      queue.push(...side.withId(id));
+    for (const id of parents(part)) ask(id);
+    for (const line of part.text.split('\n')) {
+      if (read.has(line)) continue;
+      read.add(line);
+      for (const id of atomsOf(line)) ask(id);
     }
   }
   return found;

@@ -32,7 +32,11 @@ const fresh = (slice: Slice) => slice;
 it('gives the same entries, of any two texts', () => {
   fc.assert(
     fc.property(text, text, (before, after) => {
-      expect(recut(after, cutWhole(before), fresh)).toEqual(cutWhole(after));
+      const earlier = cutWhole(before);
+      const { parts, come, gone } = recut(after, earlier, fresh);
+      expect(parts).toEqual(cutWhole(after));
+      expect(come).toEqual(parts.filter((part) => !earlier.includes(part)));
+      expect(gone).toEqual(earlier.filter((part) => !parts.includes(part)));
     }),
     { numRuns: 2000 },
   );
@@ -45,7 +49,11 @@ it('gives the same entries after any edit of lines, and most of them as they wer
       const lines = before.split('\n');
       for (const { at, out, put } of edits) lines.splice(at % (lines.length + 1), out, ...put);
       const after = lines.join('\n');
-      expect(recut(after, cutWhole(before), fresh)).toEqual(cutWhole(after));
+      const earlier = cutWhole(before);
+      const { parts, come, gone } = recut(after, earlier, fresh);
+      expect(parts).toEqual(cutWhole(after));
+      expect(come).toEqual(parts.filter((part) => !earlier.includes(part)));
+      expect(gone).toEqual(earlier.filter((part) => !parts.includes(part)));
     }),
     { numRuns: 2000 },
   );
@@ -58,7 +66,7 @@ it('keeps the entries that were not touched', () => {
   entries[7] = entries[7]!.replace('BLK-1', 'WHT-1');
   entries.splice(30, 1, 'formula NEW "n"\n\n', 'formula NEWER "n"\n\n');
   entries.splice(50, 2);
-  const now = recut(entries.join(''), earlier, fresh);
+  const { parts: now } = recut(entries.join(''), earlier, fresh);
   expect(now.map((part) => part.text)).toEqual(entries);
   // One was edited, two came; the last of a text ends where it ended, or it is cut again.
   expect(now.filter((part) => !earlier.includes(part))).toHaveLength(3);
