@@ -74,5 +74,12 @@ export function lineOf(entry: Entry, word: string): Line | undefined {
   return undefined;
 }
 
+/** The first line of each word, where many words are asked for. */
+export function firstLines(entry: Entry): ReadonlyMap<string, Line> {
+  const found = new Map<string, Line>();
+  for (const line of entry.lines) if (line.row !== undefined && !found.has(line.word)) found.set(line.word, line);
+  return found;
+}
+
 /** The id that the entry defines. */
 export const idOf = (entry: Entry): string | undefined => text(entry.head, 'id');

@@ -69,17 +69,38 @@ export function ceilToStep(r: Rational, step: Rational): Rational {
 
 /** The value with exactly so many decimal places: `decimal(rational('2/3'), 2)` is '0.67'. Never '-0.00'. */
 export function decimal(r: Rational, places: number, tie: Tie = 'away from zero'): string {
-  const scaled = nearestQuotient(r.n * 10n ** BigInt(places), r.d, tie);
-  const digits = scaled.toString().padStart(places + 1, '0');
-  const point = digits.length - places;
-  const sign = r.s < 0n && scaled > 0n ? '-' : '';
-  return places === 0 ? sign + digits : `${sign}${digits.slice(0, point)}.${digits.slice(point)}`;
+  return pointed(r.s * nearestQuotient(r.n * powerOfTen(places), r.d, tie), places);
 }
+
+/** The same of a product, whose common factors need not be taken out first. */
+export function productDecimal(a: Rational, b: Rational, places: number): string {
+  return pointed(a.s * b.s * nearestQuotient(a.n * b.n * powerOfTen(places), a.d * b.d, 'away from zero'), places);
+}
+
+/** So many whole steps of a scale with as many decimal places as a step has. */
+export function stepsDecimal(steps: bigint, step: Rational, places = placesOf(step)): string {
+  const inPlaces = step.n * powerOfTen(places);
+  return inPlaces % step.d === 0n
+    ? pointed((step.s * steps * inPlaces) / step.d, places)
+    : decimal(step.mul(steps), places);
+}
+
+/** A whole number of the last decimal place, written out. */
+function pointed(scaled: bigint, places: number): string {
+  if (places === 0) return scaled.toString();
+  const digits = (scaled < 0n ? -scaled : scaled).toString().padStart(places + 1, '0');
+  const point = digits.length - places;
+  return `${scaled < 0n ? '-' : ''}${digits.slice(0, point)}.${digits.slice(point)}`;
+}
+
+const POWERS_OF_TEN = Array.from({ length: 20 }, (_, power) => 10n ** BigInt(power));
+
+const powerOfTen = (power: number): bigint => POWERS_OF_TEN[power] ?? 10n ** BigInt(power);
 
 /** The decimal places that a step needs to be written in full: 0.1 -> 1, 0.05 -> 2, 5 -> 0; at most 9 for endless ones. */
 export function placesOf(step: Rational): number {
   let places = 0;
-  for (let d = step.d; 10n ** BigInt(places) % d !== 0n && places < 9; ) places++;
+  for (const { d } = step; powerOfTen(places) % d !== 0n && places < 9; ) places++;
   return places;
 }
 

@@ -1,4 +1,4 @@
-import { decimal, placesOf, type Rational, roundToStep, sum, Total, zero } from '../exact/rational.ts';
+import { decimal, placesOf, type Rational, roundToStep, stepsDecimal, sum, Total, zero } from '../exact/rational.ts';
 
 /** One line of a formula: a toner and its parts. */
 export interface Part {
@@ -98,7 +98,7 @@ export function shownPours(parts: readonly Part[], perPart: Rational, readabilit
     total.addProduct(part.parts, perPart);
     const before = shown;
     shown = total.inSteps(readability);
-    return decimal(readability.mul(shown - before), places);
+    return stepsDecimal(shown - before, readability, places);
   });
 }
 

@@ -156,29 +156,38 @@ function changedWords(
     return name === undefined ? undefined : renamings.get(name);
   };
   const own = before.name !== after.name;
-  const asked = renamings.size === 0 && before.entry.kind === after.entry.kind ? writtenOtherwise(before, after) : ALL;
-  const old = grouped(before, asked, (line) => lineMeaning(before, line, { withId: !own, renamed }));
-  const now = grouped(after, asked, (line) => lineMeaning(after, line, { withId: !own }));
+  const [ofOld, ofNow] =
+    renamings.size === 0 && before.entry.kind === after.entry.kind ? writtenOtherwise(before, after) : [ALL, ALL];
+  const old = grouped(before, ofOld, (line) => lineMeaning(before, line, { withId: !own, renamed }));
+  const now = grouped(after, ofNow, (line) => lineMeaning(after, line, { withId: !own }));
   return [...new Set([...old.keys(), ...now.keys()])].filter((word) => old.get(word) !== now.get(word));
 }
 
-const ALL = 'all';
+/** The lines of an entry from one to another, and its head or not. */
+interface Stretch {
+  readonly head: boolean;
+  readonly from: number;
+  readonly to: number;
+}
 
-/** Groups with a line between the first and the last ones that both write alike; all others say the same, unless a name changed. */
-function writtenOtherwise(before: EntryCell, after: EntryCell): ReadonlySet<string> {
+const ALL: Stretch = { head: true, from: 0, to: Number.POSITIVE_INFINITY };
+
+/** What is left of both between the first and the last lines that they write alike: these say the same, unless a name changed. */
+function writtenOtherwise(before: EntryCell, after: EntryCell): [Stretch, Stretch] {
   const [old, now] = [before.entry, after.entry];
   const texts = [before.slice.text, after.slice.text] as const;
   const alike = (a: Line | undefined, b: Line | undefined): boolean =>
-    a === undefined || b === undefined ? a === b : texts[0].slice(a.from, a.to) === texts[1].slice(b.from, b.to);
+    a === b || (a !== undefined && b !== undefined && texts[0].slice(a.from, a.to) === texts[1].slice(b.from, b.to));
   const shorter = Math.min(old.lines.length, now.lines.length);
   let first = 0;
   while (first < shorter && alike(old.lines[first], now.lines[first])) first++;
   let last = 0;
   while (last < shorter - first && alike(old.lines.at(-1 - last), now.lines.at(-1 - last))) last++;
-  const between = ({ lines, kind }: Entry) =>
-    lines.slice(first, lines.length - last).map((line) => groupOf(kind, line));
-  const head = alike(old.head, now.head) ? [] : [headGroup(old)];
-  return new Set([...head, ...between(old), ...between(now)]);
+  const head = !alike(old.head, now.head);
+  return [
+    { head, from: first, to: old.lines.length - last },
+    { head, from: first, to: now.lines.length - last },
+  ];
 }
 
 /** `toner` and `without` lines are told together, since their order among each other counts. */
@@ -193,23 +202,19 @@ const groupOf = (kind: Entry['kind'], { word }: Line): string =>
 
 function grouped(
   { entry }: EntryCell,
-  asked: ReadonlySet<string> | typeof ALL,
+  { head, from, to }: Stretch,
   meaning: (line: Line) => string,
 ): Map<string, string> {
   const groups = new Map<string, string[]>();
-  const own = headGroup(entry);
-  if (entry.head && (asked === ALL || asked.has(own))) groups.set(own, [meaning(entry.head)]);
-  for (const line of entry.lines) {
+  if (head && entry.head) groups.set(headGroup(entry), [meaning(entry.head)]);
+  for (const line of entry.lines.slice(from, to)) {
     const word = groupOf(entry.kind, line);
-    if (asked !== ALL && !asked.has(word)) continue;
     const lines = groups.get(word);
     if (lines) lines.push(meaning(line));
     else groups.set(word, [meaning(line)]);
   }
-  return new Map(
-    [...groups].map(([word, lines]) => [
-      word,
-      (word === 'toner' || word === 'poured' ? lines : lines.sort()).join('\n'),
-    ]),
-  );
+  const told = new Map<string, string>();
+  for (const [word, lines] of groups)
+    told.set(word, (word === 'toner' || word === 'poured' ? lines : lines.sort()).join('\n'));
+  return told;
 }

@@ -1,6 +1,6 @@
 /** Formulas and variants as they are written; what a variant takes over from its parent is worked out in ../recipe.ts. */
 
-import { type Entry, type Line, lineOf, linesOf, says, text, value } from '../../../grammar/tree.ts';
+import { type Entry, firstLines, type Line, linesOf, says, text, value } from '../../../grammar/tree.ts';
 import type { Quantity } from '../../exact/quantity.ts';
 import type { Rational } from '../../exact/rational.ts';
 import { parentOf } from '../book.ts';
@@ -96,29 +96,37 @@ export interface Status {
 export function readFormula(entry: Entry): Formula {
   const id = text(entry.head, 'id') ?? '';
   const variant = entry.kind === 'variant';
-  const undercoat = lineOf(entry, 'undercoat');
+  const lines = firstLines(entry);
+  const undercoat = lines.get('undercoat');
   return {
     id,
     name: text(entry.head, 'name') ?? '',
     parent: variant ? parentOf(id) : undefined,
-    maker: written(lineOf(entry, 'maker'), 'maker'),
-    code: written(lineOf(entry, 'code'), 'code'),
-    years: written(lineOf(entry, 'years'), 'years'),
-    system: written(lineOf(entry, 'system'), 'system'),
-    finish: written(lineOf(entry, 'finish'), 'finish'),
-    status: readStatus(lineOf(entry, 'status')),
+    maker: written(lines.get('maker'), 'maker'),
+    code: written(lines.get('code'), 'code'),
+    years: written(lines.get('years'), 'years'),
+    system: written(lines.get('system'), 'system'),
+    finish: written(lines.get('finish'), 'finish'),
+    status: readStatus(lines.get('status')),
     undercoat: undercoat && { ...readUndercoatNamed(undercoat), line: undercoat },
-    target: readTarget(lineOf(entry, 'target')),
-    standard: written(lineOf(entry, 'standard'), 'standard'),
-    coats: variant ? [] : readCoats(entry),
-    changes: variant ? readChanges(entry) : [],
-    timesChanged: new Map(
-      variant ? readCoats(entry).flatMap(({ name, coats }) => (coats ? [[name, coats] as const] : [])) : [],
-    ),
-    expectations: linesOf(entry, 'expect').flatMap((line) => readExpectation(line) ?? []),
-    notes: linesOf(entry, 'note').flatMap((line) => text(line, 'text') ?? []),
+    target: readTarget(lines.get('target')),
+    standard: written(lines.get('standard'), 'standard'),
+    coats: variant ? NOTHING : readCoats(entry),
+    changes: variant ? readChanges(entry) : NOTHING,
+    timesChanged: variant ? timesChanged(entry) : NONE,
+    expectations: lines.has('expect')
+      ? linesOf(entry, 'expect').flatMap((line) => readExpectation(line) ?? [])
+      : NOTHING,
+    notes: lines.has('note') ? linesOf(entry, 'note').flatMap((line) => text(line, 'text') ?? []) : NOTHING,
   };
 }
+
+/** What most formulas have none of is the same empty list in all of them. */
+const NOTHING: readonly never[] = [];
+const NONE: ReadonlyMap<CoatName, number> = new Map();
+
+const timesChanged = (entry: Entry): Map<CoatName, number> =>
+  new Map(readCoats(entry).flatMap(({ name, coats }) => (coats ? [[name, coats] as const] : [])));
 
 function readUndercoatNamed(line: Line): NamedUndercoat {
   const formula = text(line, 'formula');
@@ -136,9 +144,10 @@ function readStatus(line: Line | undefined): Status | undefined {
 }
 
 function readTarget(line: Line | undefined): Target | undefined {
+  if (!line) return undefined;
   const quantity =
     quantityIn(line, 'weight', 'mass') ?? quantityIn(line, 'volume', 'volume') ?? quantityIn(line, 'area', 'area');
-  if (!line || !quantity || quantity.value.compare(0) <= 0) return undefined;
+  if (!quantity || quantity.value.compare(0) <= 0) return undefined;
   return { quantity, as: says(line, 'ready') ? 'ready to spray' : 'poured', line };
 }
 
