@@ -77,6 +77,11 @@ export function productDecimal(a: Rational, b: Rational, places: number): string
   return pointed(a.s * b.s * nearestQuotient(a.n * b.n * powerOfTen(places), a.d * b.d, 'away from zero'), places);
 }
 
+/** The same of a quotient; `b` is above zero. */
+export function quotientDecimal(a: Rational, b: Rational, places: number): string {
+  return pointed(a.s * nearestQuotient(a.n * b.d * powerOfTen(places), a.d * b.n, 'away from zero'), places);
+}
+
 /** So many whole steps of a scale with as many decimal places as a step has. */
 export function stepsDecimal(steps: bigint, step: Rational, places = placesOf(step)): string {
   const inPlaces = step.n * powerOfTen(places);

@@ -24,7 +24,7 @@ export function missingIn(book: Book, recipe: Recipe): Missing[] {
   const codes = new Set(recipe.coats.flatMap((coat) => coat.toners.map(({ code }) => code)));
   const lacking = (what: Missing['what'], ids: Iterable<string>): Missing[] => [...ids].map((id) => ({ what, id }));
   return [
-    ...lacking('toner', new Set([...codes].flatMap((code) => tonersMissing(book, code)))),
+    ...lacking('toner', new Set([...codes].flatMap((code) => missingOf(book, code)))),
     ...(undercoat ? belowMissing(book, undercoat.is) : []),
     ...lacking('standard', standard && !book.find('reading', standard.is) ? [standard.is] : []),
     ...lacking('system', system && !systemNamed(book, system.is) ? [system.is] : []),
@@ -62,13 +62,37 @@ export function goneText(one: Missing, before: readonly Missing[] | undefined): 
 /** Let-downs of let-downs are followed so far; a ring of them ends here. */
 const DEEPEST = 8;
 
+const NOTHING: readonly never[] = [];
+
+/** Many formulas are mixed of one toner. */
+const missingOf = (book: Book, code: string): readonly string[] =>
+  book
+    .bookFact<readonly string[]>(
+      `missing of ${code}`,
+      () => tonersMissing(book, code),
+      () => NOTHING,
+    )
+    .get();
+
 function tonersMissing(book: Book, code: string, depth = 0): string[] {
   const toner = tonerNamed(book, code);
   if (!toner) return [code];
   return depth < DEEPEST ? toner.madeOf.flatMap((one) => tonersMissing(book, one.code, depth + 1)) : [];
 }
 
-function belowMissing(book: Book, { id, coloured, grey }: NonNullable<Recipe['undercoat']>['is']): Missing[] {
+type Undercoat = NonNullable<Recipe['undercoat']>['is'];
+
+/** Many formulas go on one grey. */
+const belowMissing = (book: Book, undercoat: Undercoat): readonly Missing[] =>
+  book
+    .bookFact<readonly Missing[]>(
+      `missing below ${undercoat.coloured} ${undercoat.id} ${undercoat.grey?.text}`,
+      () => missingInUndercoat(book, undercoat),
+      () => NOTHING,
+    )
+    .get();
+
+function missingInUndercoat(book: Book, { id, coloured, grey }: Undercoat): Missing[] {
   if (!book.find(coloured ? 'formula' : 'undercoat', id)) return [{ what: 'undercoat', id }];
   const mixed = coloured || !grey ? '' : greyRecipe(book, id, grey);
   if (typeof mixed === 'string') return [];

@@ -16,8 +16,8 @@ export interface NamedChanges {
   readonly byName: ReadonlyMap<string, EntryChange>;
   /** Names that are called otherwise now. */
   readonly renamedAway: ReadonlySet<string>;
-  /** Does any toner say something else? Else none of a formula's need be asked for. */
-  readonly toners: boolean;
+  /** The spaces of the names: what of a formula is in none of them need not be asked for. */
+  readonly spaces: ReadonlySet<string>;
   /** Toners that only have another code now: the earlier one, the present one. */
   readonly recoded: readonly (readonly [string, string])[];
   /** Everything that has another name now, by the names of `byName`: the earlier one, the present one. */
@@ -27,7 +27,7 @@ export interface NamedChanges {
 export const changesByName = (changes: readonly EntryChange[]): NamedChanges => ({
   byName: new Map(changes.map((change) => [change.name, change])),
   renamedAway: new Set(changes.flatMap((one) => (one.is === 'renamed' ? [one.from] : []))),
-  toners: changes.some(({ name }) => name.startsWith('toner:')),
+  spaces: new Set(changes.map(({ name }) => name.slice(0, name.indexOf(':')))),
   recoded: changes.flatMap((one) =>
     one.is === 'renamed' && one.name.startsWith('toner:') && !colours(one)
       ? [[one.from.slice('toner:'.length), one.name.slice('toner:'.length)] as const]
@@ -83,21 +83,22 @@ function unreadOf(id: string, now: EntryCell | undefined, names: readonly string
 }
 
 /** Which of the changes a formula hangs on. */
-function causes(book: Book, cell: EntryCell | undefined, { byName, toners, renamed }: NamedChanges): EntryChange[] {
+function causes(book: Book, cell: EntryCell | undefined, { byName, spaces, renamed }: NamedChanges): EntryChange[] {
   if (!cell) return [];
   const recipe = recipeIn(book, cell);
+  const toners = spaces.has('toner');
   const names = new Set<string>(recipe.lineage.slice(1).map((id) => `formula:${id}`));
   const parent = formulaIn(book, cell).parent;
   if (parent !== undefined) names.add(`formula:${parent}`);
   for (const code of toners ? tonersOf(recipe) : []) for (const name of materials(book, code)) names.add(name);
-  for (const name of below(book, recipe, toners)) names.add(name);
+  if (recipe.undercoat) for (const name of below(book, recipe, toners)) names.add(name);
   if (recipe.standard) names.add(`reading:${recipe.standard.is}`);
-  for (const user of book.usersOf(`formula:${recipe.id}`))
-    if (user.entry.kind === 'sprayout' && user.name) for (const name of card(book, user)) names.add(name);
+  if (spaces.has('sprayout') || spaces.has('batch')) for (const name of cards(book, recipe)) names.add(name);
   names.add('book:');
-  if (recipe.system) for (const name of sprayedWith(book, recipe.system.is)) names.add(name);
-  const present = new Map(renamed);
-  return [...names].flatMap((name) => byName.get(name) ?? byName.get(present.get(name) ?? '') ?? []);
+  if (recipe.system && (toners || spaces.has('system')))
+    for (const name of sprayedWith(book, recipe.system.is)) names.add(name);
+  const present = renamed.length > 0 ? new Map(renamed) : undefined;
+  return [...names].flatMap((name) => byName.get(name) ?? byName.get(present?.get(name) ?? '') ?? []);
 }
 
 const tonersOf = ({ coats }: Recipe): string[] => coats.flatMap((coat) => coat.toners.map(({ code }) => code));
@@ -115,10 +116,14 @@ function* below(book: Book, recipe: Recipe, toners: boolean): Generator<string> 
   for (const code of new Set(codes)) yield* materials(book, code);
 }
 
-/** A card, and the batch that was sprayed on it. */
-function card(book: Book, cell: EntryCell): string[] {
-  const { batch } = cardIn(book, cell);
-  return [cell.name!, ...(batch === undefined ? [] : [`batch:${batch}`])];
+/** The cards of a formula, each with the batch that was sprayed on it. */
+function* cards(book: Book, { id }: Recipe): Generator<string> {
+  for (const cell of book.usersOf(`formula:${id}`)) {
+    if (cell.entry.kind !== 'sprayout' || !cell.name) continue;
+    yield cell.name;
+    const { batch } = cardIn(book, cell);
+    if (batch !== undefined) yield `batch:${batch}`;
+  }
 }
 
 /** The system, and what it adds to its paint. */

@@ -26,7 +26,7 @@ import { everyVoc, limitOf, mostVoc, sprayedAs } from '../book/voc.ts';
 import { difference } from '../colour/difference.ts';
 import { type ScreenColour, screenColour } from '../colour/screen.ts';
 import { toBase } from '../exact/quantity.ts';
-import { decimal, type Rational, rational, sum, zero } from '../exact/rational.ts';
+import { productDecimal, type Rational, rational, sum } from '../exact/rational.ts';
 import { shownPours } from '../paint/weights.ts';
 import { hasFits } from './fits.ts';
 import { type Missing, missingIn } from './missing.ts';
@@ -35,8 +35,9 @@ export interface TonerFigure {
   readonly coat: string;
   readonly code: string;
   readonly parts: string;
-  /** Per cent of its coat, exact: coats are mixed and sprayed each for itself. */
-  readonly share: Rational;
+  /** The parts and those of its whole coat, exact: coats are mixed and sprayed each for itself. */
+  readonly exact: Rational;
+  readonly inCoat: Rational;
   /** At the target weight; null where the formula names none. */
   readonly grams: string | null;
 }
@@ -119,14 +120,16 @@ export function stateOf(
   // Without a film of known thickness coats compare with each other only.
   const counts = isPredicted(hiding) && !hiding.relative;
   const colour = measured(book, cell, recipe, coloursOf);
+  const weight = grams ?? HUNDRED;
+  const perPart = recipe.total.gt(0) ? weight.div(recipe.total) : undefined;
   return {
     cell,
     recipe,
     missing: missingIn(book, recipe),
     status: recipe.status ? statusText(recipe.status) : null,
-    toners: tonersOf(book, recipe, grams),
+    toners: tonersOf(book, recipe, grams && perPart),
     target: targetOf(recipe, grams),
-    undercoat: undercoatOf(book, recipe, grams),
+    undercoat: undercoatOf(book, recipe, weight),
     standard: recipe.standard?.is ?? null,
     ...colour,
     expected: 'none' in expected ? null : expected,
@@ -137,7 +140,7 @@ export function stateOf(
         ? { munsellValue: hiding.best.munsellValue, coats: counts ? atBench(hiding.best.coats) : null }
         : null,
     voc: vocOf(book, recipe),
-    cost: costOf(book, recipe, grams ?? HUNDRED),
+    cost: perPart ? costOf(book, recipe, weight, perPart) : null,
     screen: screenOf(book, colour.card?.colours, 'none' in expected ? null : expected.prediction),
   };
 }
@@ -172,29 +175,27 @@ function targetOf({ target }: Recipe, grams: Rational | undefined): FormulaState
 
 const HUNDRED = rational(100);
 
-function tonersOf(book: Book, { coats, total }: Recipe, target: Rational | undefined): TonerFigure[] {
+function tonersOf(book: Book, { coats, total }: Recipe, perPart: Rational | undefined): TonerFigure[] {
   const { step } = shopOf(book);
-  const perPart = target && total.compare(0) > 0 ? target.div(total) : undefined;
   return coats.flatMap((coat) => {
-    const inCoat = sum(coat.toners.map(({ parts }) => parts));
-    const perCent = inCoat.compare(0) > 0 ? HUNDRED.div(inCoat) : zero;
-    const pours = perPart && inCoat.compare(0) > 0 ? shownPours(coat.toners, perPart, step) : undefined;
+    const inCoat = coats.length === 1 ? total : sum(coat.toners.map(({ parts }) => parts));
+    const pours = perPart && inCoat.gt(0) ? shownPours(coat.toners, perPart, step) : undefined;
     return coat.toners.map(
       ({ code, parts }, index): TonerFigure => ({
         coat: coat.name,
         code,
         parts: plain(parts),
-        share: parts.mul(perCent),
+        exact: parts,
+        inCoat,
         grams: pours?.[index] ?? null,
       }),
     );
   });
 }
 
-function undercoatOf(book: Book, recipe: Recipe, grams: Rational | undefined): FormulaState['undercoat'] {
+function undercoatOf(book: Book, recipe: Recipe, weight: Rational): FormulaState['undercoat'] {
   const named = recipe.undercoat?.is;
   if (!named) return null;
-  const weight = grams ?? HUNDRED;
   const grey = named.grey?.text ?? '';
   return {
     id: named.id,
@@ -261,14 +262,12 @@ export const offOf = (book: Book, pairs: readonly Pair[]): OffStandard[] =>
     .sort((a, b) => b.dE00 / b.tolerance - a.dE00 / a.tolerance);
 
 /** Of the amounts at the target weight, else of 100 g. */
-function costOf(book: Book, { coats, total }: Recipe, weight: Rational): FormulaState['cost'] {
-  if (total.lte(0)) return null;
-  const perPart = weight.div(total);
+function costOf(book: Book, { coats }: Recipe, weight: Rational, perPart: Rational): FormulaState['cost'] {
   const asGrams = coats.flatMap(({ toners }) => toners.map(({ code, parts }) => ({ code, grams: parts })));
   const { money, unpriced } = costsOf(book, asGrams);
   if (money.size === 0) return null;
   return {
-    money: [...money].map(([currency, sum]) => `${decimal(sum.mul(perPart), 2)} ${currency}`),
+    money: [...money].map(([currency, sum]) => `${productDecimal(sum, perPart, 2)} ${currency}`),
     of: `${plain(weight)} g`,
     unpriced,
   };

@@ -3,6 +3,7 @@
 import { plain } from '../answers/mix.ts';
 import { rounded } from '../answers/number.ts';
 import { sameRatios } from '../book/recipe.ts';
+import { quotientDecimal } from '../exact/rational.ts';
 import type { Pairing } from './formula.ts';
 import type { FormulaState, TonerFigure } from './state.ts';
 
@@ -37,13 +38,17 @@ const keyed = (toners: readonly TonerFigure[]): Map<string, TonerFigure> =>
   new Map(toners.map((one) => [`${one.coat} ${one.code}`, one]));
 
 const side = (one: TonerFigure | undefined): TonerSide | null =>
-  one ? { parts: one.parts, share: rounded(one.share.valueOf()), grams: one.grams } : null;
+  one ? { parts: one.parts, share: shareOf(one), grams: one.grams } : null;
+
+const shareOf = ({ exact, inCoat }: TonerFigure): number =>
+  inCoat.gt(0) ? Number(quotientDecimal(exact.mul(100), inCoat, 4)) : 0;
 
 /** Exactly nothing for exactly the same share. */
 function relative(a: TonerFigure, b: TonerFigure): number | null {
-  if (a.share.compare(0) === 0) return null;
-  const { n, d } = b.share.div(a.share);
-  return rounded(Number((n - d) * 100n) / Number(d));
+  if (a.exact.equals(0) || a.inCoat.equals(0) || b.inCoat.equals(0)) return null;
+  const old = a.exact.n * a.inCoat.d * b.exact.d * b.inCoat.n;
+  const now = b.exact.n * b.inCoat.d * a.exact.d * a.inCoat.n;
+  return rounded(Number((now - old) * 100n) / Number(old));
 }
 
 /**

@@ -223,13 +223,19 @@ function placing(taken: ReadonlyMap<string, Taken>): Version['placeOf'] {
     counted.set(uri, lines);
     return lines;
   };
+  const paths = new Map<string, string>();
+  const path = (uri: string): string => {
+    const found = paths.get(uri) ?? pathOf(uri);
+    paths.set(uri, found);
+    return found;
+  };
   return (cell, offset = headOffset(cell)) => {
     const { uri } = cell.file;
     const index = cell.file.indexOf(cell);
     const from = cell.file.lineOf(Math.max(0, index));
     const within = cell.file.positionOf(Math.max(0, index), offset).line - from;
     const part = taken.get(uri)?.indexes[index];
-    return { file: pathOf(uri), line: (part === undefined ? from : linesIn(uri)[part]!) + within + 1 };
+    return { file: path(uri), line: (part === undefined ? from : linesIn(uri)[part]!) + within + 1 };
   };
 }
 
