@@ -169,7 +169,11 @@ export function standardMoves({ againstStandard: off, expectedOff: expected, was
 /** What to pour for it is told where it is new or another. */
 function undercoatFact({ undercoat: { before, after }, was }: FormulaReview, all: boolean): Fact[] {
   if (!before && !after) return [];
-  const same = JSON.stringify(before) === JSON.stringify(after);
+  const same =
+    before?.id === after?.id &&
+    before?.coloured === after?.coloured &&
+    before?.grey === after?.grey &&
+    before?.pours === after?.pours;
   if (same && !all) return [];
   const text = (is: typeof before) =>
     is ? `${sheetWords({ ...is, undercoat: is.id })}${!same && is.pours ? ` (${is.pours})` : ''}` : 'none named';

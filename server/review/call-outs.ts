@@ -6,6 +6,8 @@ import { shopOf } from '../book/known.ts';
 import type { ExpectationChange } from './expectations.ts';
 import { goneText, type Missing, unmixable } from './missing.ts';
 import type { FormulaState } from './state.ts';
+import type { UndercoatMixed } from './undercoat.ts';
+import { plusMinusText } from './verdict.ts';
 
 export interface CallOut {
   readonly what:
@@ -17,6 +19,7 @@ export interface CallOut {
     | 'expectation loosened'
     | 'expectation fails'
     | 'expectation left open'
+    | 'undercoat mixed otherwise'
     | 'card rewritten'
     | 'approval is of the earlier paint'
     | 'approved without a card'
@@ -30,6 +33,7 @@ const fits = (verdict: BookVerdict | null): boolean => verdict?.word === 'holds 
 export interface Context {
   readonly alike: boolean;
   readonly expectations: readonly ExpectationChange[];
+  readonly mixed: UndercoatMixed | null;
 }
 
 export function callOuts(
@@ -37,7 +41,7 @@ export function callOuts(
   now: Book,
   before: FormulaState | null,
   after: FormulaState,
-  { alike, expectations }: Context,
+  { alike, expectations, mixed }: Context,
 ): CallOut[] {
   // That nobody knows what is in it says it all.
   if (after.recipe.missingParent !== undefined) return [];
@@ -46,6 +50,7 @@ export function callOuts(
     ...(before ? movedToFit(old, now, before, after) : []),
     ...expectations.flatMap((one) => outOfExpectation(one, alike && unmixable(after.missing).length === 0) ?? []),
     ...(before ? standardTakenOut(before, after, expectations) : []),
+    ...(mixed ? [mixedOtherwise(mixed, before, after)] : []),
     ...cardRewritten(before, after, alike),
     ...unfoundedApproval(before, after, alike),
     ...aboveLimit(before, after),
@@ -137,6 +142,25 @@ function movedToFit(old: Book, now: Book, before: FormulaState, after: FormulaSt
       text: `It fits only because the standard was moved: ${before.standard === after.standard ? `from ${before.standard} as it was` : `against ${before.standard}`} it would not hold edge to edge.`,
     });
   return found;
+}
+
+/** That it is the same grey is stated; only a card shows it. */
+function mixedOtherwise(mixed: UndercoatMixed, before: FormulaState | null, after: FormulaState): CallOut {
+  const { undercoat, shift, card, lightness, earlierCards } = mixed;
+  const [worst] = shift?.angles ?? [];
+  const sentences = [
+    `Its undercoat ${undercoat} is mixed otherwise: ${mixed.before} before, ${mixed.after} now.`,
+    card
+      ? `Card ${card.id} shows it so: L* ${card.lightness.toFixed(1)}${lightness === null ? '' : `, where the grey that is named has ${lightness.toFixed(1)}`}.`
+      : `That it is the same grey is stated, and no card shows it${earlierCards.length > 0 ? ` (${earlierCards.join(', ')} ${earlierCards.length === 1 ? 'is' : 'are'} of the earlier mixture)` : ''}.`,
+    worst
+      ? `The optics predict that the grey moves by ${worst.dE00.toFixed(1)}${plusMinusText(worst.plusMinus)} dE00 at ${worst.geometry}${worst.dE00 < 0.05 || worst.direction.startsWith('no clear') ? '' : `, ${worst.direction}`}.`
+      : 'How far the grey moves cannot be predicted.',
+    ...(after.card && after.card.id === before?.card?.id
+      ? [`Card ${after.card.id} of the colour is over the earlier mixture.`]
+      : []),
+  ];
+  return { what: 'undercoat mixed otherwise', text: sentences.join(' ') };
 }
 
 /** A card is a record of what was sprayed: one that says other parts now, so that it shows the new paint, was not sprayed anew. */

@@ -11,6 +11,7 @@ import { calledNow, type Missing } from './missing.ts';
 import { besidePredicted, measuredShift, predictedShift, type Shift } from './shift.ts';
 import { type Expected, type FormulaState, type OffStandard, stateOf } from './state.ts';
 import { byPresentNames, samePaint, scaledBy, type TonerShift, tonerShifts } from './toners.ts';
+import { partsText, type UndercoatMixed, undercoatMixed } from './undercoat.ts';
 import type { UnreadLine } from './unread.ts';
 import { type Grade, gradeOf, sentenceOf } from './verdict.ts';
 import type { Place, Versions } from './versions.ts';
@@ -63,7 +64,9 @@ export interface FormulaReview {
   /** Where the main light of the book was changed: both, and what keeps the paint from being held against its standard under the new one. */
   readonly light: { readonly before: string; readonly after: string; readonly cannot: string | null } | null;
   readonly metamerism: BeforeAfter<NonNullable<FormulaState['metamerism']>>;
-  readonly undercoat: BeforeAfter<NonNullable<FormulaState['undercoat']>>;
+  readonly undercoat: BeforeAfter<UndercoatTold>;
+  /** The same grey by name, mixed otherwise. */
+  readonly undercoatMixed: UndercoatMixed | null;
   readonly coats: BeforeAfter<number>;
   readonly bestGrey: BeforeAfter<NonNullable<FormulaState['bestGrey']>>;
   readonly target: BeforeAfter<string>;
@@ -76,6 +79,10 @@ export interface FormulaReview {
   readonly batches: readonly string[];
   /** Formulas that derive from it in the new version. */
   readonly variants: readonly string[];
+}
+
+export interface UndercoatTold extends Omit<NonNullable<FormulaState['undercoat']>, 'parts'> {
+  readonly parts: string;
 }
 
 export interface Pairing {
@@ -120,6 +127,7 @@ export function reviewFormula(
     after: after && expectedOff(now.book, after, before),
   };
   const by = before && after ? movedBy(now.book, before, after, oldByNewModel) : null;
+  const mixed = called && after ? undercoatMixed(now.book, called, after) : null;
   const modelOnly = alike && by !== null && rounded(by.formula, 1) === 0 && rounded(by.model, 1) > 0;
   const judged = {
     before: called,
@@ -129,6 +137,7 @@ export function reviewFormula(
     moved: pairing.moved,
     modelOnly,
     expected: expected.after,
+    mixed,
     unread: pairing.unread,
   };
   const grade = gradeOf(judged);
@@ -142,7 +151,7 @@ export function reviewFormula(
     because: pairing.because,
     grade,
     sentence: sentenceOf(grade, judged),
-    callOuts: after ? callOuts(old.book, now.book, before, after, { alike, expectations }) : [],
+    callOuts: after ? callOuts(old.book, now.book, before, after, { alike, expectations, mixed }) : [],
     unread: pairing.unread,
     missing: after?.missing ?? [],
     toners: after?.recipe.missingParent === undefined ? tonerShifts(called, after) : [],
@@ -153,7 +162,8 @@ export function reviewFormula(
     expectedOff: expected,
     light: light ? { before: viewingText(light.from), after: viewingText(light.to), cannot } : null,
     metamerism: { before: before?.metamerism ?? null, after: after?.metamerism ?? null },
-    undercoat: { before: before?.undercoat ?? null, after: after?.undercoat ?? null },
+    undercoat: { before: undercoatTold(before), after: undercoatTold(after) },
+    undercoatMixed: mixed,
     coats: { before: before?.coats ?? null, after: after?.coats ?? null },
     bestGrey: { before: before?.bestGrey ?? null, after: after?.bestGrey ?? null },
     target: { before: before?.target?.text ?? null, after: after?.target?.text ?? null },
@@ -177,6 +187,9 @@ function presentState(
   const state = stateOf(book, cell, hidingOf, light && readAsBefore(versions, light));
   return { ...state, missing: calledNow(state.missing, renamed) };
 }
+
+const undercoatTold = (state: FormulaState | null): UndercoatTold | null =>
+  state?.undercoat ? { ...state.undercoat, parts: partsText(state.undercoat.parts) } : null;
 
 /** The card tells best; where it shows the same paint there is nothing to tell. */
 function shiftBetween(book: Book, before: FormulaState, after: FormulaState, alike: boolean): Shift | null {
@@ -228,9 +241,9 @@ function variantsOf(book: Book, id: string): string[] {
   return [...found].sort();
 }
 
-/** With no more digits than anybody is shown. */
+/** With no more digits than anybody is shown; the parts of an undercoat in other amounts are the same undercoat. */
 const asShown = (key: string, value: unknown): unknown =>
-  typeof value === 'number' ? value.toFixed(key === 'gramsPerLitre' ? 0 : 1) : value;
+  key === 'parts' ? undefined : typeof value === 'number' ? value.toFixed(key === 'gramsPerLitre' ? 0 : 1) : value;
 
 /** Is there anything to tell of a formula that was only reached? Another name of what its figures are of is nothing. */
 export function tellsSomething(one: FormulaReview, renamed: Pairing['renamed']): boolean {

@@ -1,8 +1,9 @@
 /** What a formula names that its book does not have, so that it cannot be mixed, or cannot be held against anything. */
-import { greyRecipe } from '../answers/undercoat.ts';
 import type { Book } from '../book/book.ts';
+import type { NamedUndercoat } from '../book/entries/formula.ts';
 import { systemNamed, tonerNamed } from '../book/known.ts';
 import type { Recipe } from '../book/recipe.ts';
+import { partsBelow } from './undercoat.ts';
 
 export interface Missing {
   /** As what it is named: `in undercoat` is a toner that is poured for its grey. */
@@ -80,10 +81,8 @@ function tonersMissing(book: Book, code: string, depth = 0): string[] {
   return depth < DEEPEST ? toner.madeOf.flatMap((one) => tonersMissing(book, one.code, depth + 1)) : [];
 }
 
-type Undercoat = NonNullable<Recipe['undercoat']>['is'];
-
 /** Many formulas go on one grey. */
-const belowMissing = (book: Book, undercoat: Undercoat): readonly Missing[] =>
+const belowMissing = (book: Book, undercoat: NamedUndercoat): readonly Missing[] =>
   book
     .bookFact<readonly Missing[]>(
       `missing below ${undercoat.coloured} ${undercoat.id} ${undercoat.grey?.text}`,
@@ -92,11 +91,11 @@ const belowMissing = (book: Book, undercoat: Undercoat): readonly Missing[] =>
     )
     .get();
 
-function missingInUndercoat(book: Book, { id, coloured, grey }: Undercoat): Missing[] {
+function missingInUndercoat(book: Book, named: NamedUndercoat): Missing[] {
+  const { id, coloured } = named;
   if (!book.find(coloured ? 'formula' : 'undercoat', id)) return [{ what: 'undercoat', id }];
-  const mixed = coloured || !grey ? '' : greyRecipe(book, id, grey);
-  if (typeof mixed === 'string') return [];
-  return mixed.toners
-    .flatMap(({ code }) => tonersMissing(book, code))
+  if (coloured) return [];
+  return partsBelow(book, named)
+    .flatMap(({ code }) => missingOf(book, code))
     .map((one) => ({ what: 'in undercoat', id: one }));
 }

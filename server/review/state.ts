@@ -30,6 +30,7 @@ import { productDecimal, type Rational, rational, sum } from '../exact/rational.
 import { shownPours } from '../paint/weights.ts';
 import { hasFits } from './fits.ts';
 import { type Missing, missingIn } from './missing.ts';
+import { type PartBelow, partsBelow } from './undercoat.ts';
 
 export interface TonerFigure {
   readonly coat: string;
@@ -68,6 +69,8 @@ export interface FormulaState {
     readonly grey: string;
     readonly coloured: boolean;
     readonly pours: string;
+    /** As it is mixed; empty where nothing tells it. */
+    readonly parts: readonly PartBelow[];
   } | null;
   readonly standard: string | null;
   /** The card that shows the formula as it is. */
@@ -202,6 +205,7 @@ function undercoatOf(book: Book, recipe: Recipe, weight: Rational): FormulaState
     grey,
     coloured: named.coloured,
     pours: greyPours(book, recipe, weight, `${named.id} ${grey} ${plain(weight)}`),
+    parts: partsBelow(book, named),
   };
 }
 

@@ -73,18 +73,18 @@ export function byPresentNames(
     ...state,
     toners: state.toners.map(called),
     recipe: { ...recipe, coats },
-    undercoat:
-      state.undercoat?.id === after?.undercoat?.id
+    undercoat: state.undercoat && {
+      ...(state.undercoat.id === after?.undercoat?.id
         ? state.undercoat
-        : undercoatCalled(state.undercoat, new Map(renamed)),
+        : undercoatCalled(state.undercoat, new Map(renamed))),
+      parts: state.undercoat.parts.map((one) => ({ ...one, code: new Map(recoded).get(one.code) ?? one.code })),
+    },
   };
 }
 
-function undercoatCalled(
-  undercoat: FormulaState['undercoat'],
-  present: ReadonlyMap<string, string>,
-): FormulaState['undercoat'] {
-  if (!undercoat) return null;
+type Undercoat = NonNullable<FormulaState['undercoat']>;
+
+function undercoatCalled(undercoat: Undercoat, present: ReadonlyMap<string, string>): Undercoat {
   const name = present.get(`${undercoat.coloured ? 'formula' : 'undercoat'}:${undercoat.id}`);
   return name === undefined ? undercoat : { ...undercoat, id: name.slice(name.indexOf(':') + 1) };
 }

@@ -1,10 +1,12 @@
 /** A sentence per formula: what the change does to its colour, by the tolerances of the new version. */
 import { rounded } from '../answers/number.ts';
+import { sameRatios } from '../book/recipe.ts';
 import type { ExpectedOff } from './expected-off.ts';
 import { goneText, type Missing, unmixable } from './missing.ts';
 import type { Shift } from './shift.ts';
 import type { FormulaState } from './state.ts';
 import { samePourOrder, scaledBy } from './toners.ts';
+import type { UndercoatMixed } from './undercoat.ts';
 import type { UnreadLine } from './unread.ts';
 
 export const GRADES = [
@@ -30,6 +32,8 @@ export interface Judged {
   readonly modelOnly: boolean;
   /** How far the new paint is expected to be off its standard, where no card shows it. */
   readonly expected: ExpectedOff | null;
+  /** Where its undercoat is the same grey by name and another mixture. */
+  readonly mixed: UndercoatMixed | null;
   /** Lines that it hangs on and that cannot be read. */
   readonly unread: readonly UnreadLine[];
 }
@@ -39,10 +43,11 @@ export function gradeOf(judged: Judged): Grade {
 }
 
 /** By the lines that can be read. */
-function gradeAsRead({ before, after, alike, shift, moved, modelOnly }: Judged): Grade {
+function gradeAsRead({ mixed, before, after, alike, shift, moved, modelOnly }: Judged): Grade {
   if (!after) return 'gone';
   if (unmixable(after.missing).length > 0) return 'cannot be mixed';
   if (!before) return after.card ? 'new' : 'needs a spray-out';
+  if (alike && mixed && anotherGrey(mixed)) return 'needs a spray-out';
   if (alike && !otherUndercoat(before, after) && (!moved || !shift || modelOnly)) return 'no change in colour';
   if (!shift) return 'needs a spray-out';
   if (shift.angles[0]!.dE00 === 0) return 'no change in colour';
@@ -50,9 +55,14 @@ function gradeAsRead({ before, after, alike, shift, moved, modelOnly }: Judged):
   return shift.within ? 'within tolerance' : 'visible';
 }
 
+/** Beyond the tolerance, and surely so as far as the ± is known. */
+const anotherGrey = ({ shift }: UndercoatMixed): boolean => shift !== null && !shift.within && shift.sure !== false;
+
 /** Another grey below changes what is seen until the film hides it. */
-const otherUndercoat = (before: FormulaState, after: FormulaState): boolean =>
-  before.undercoat?.id !== after.undercoat?.id || before.undercoat?.grey !== after.undercoat?.grey;
+function otherUndercoat({ undercoat: was }: FormulaState, { undercoat: is }: FormulaState): boolean {
+  if (was?.id !== is?.id || was?.grey !== is?.grey || was?.coloured !== is?.coloured) return true;
+  return is?.coloured === true && !sameRatios(was!.parts, is.parts);
+}
 
 export function sentenceOf(grade: Grade, judged: Judged): string {
   const { after, unread } = judged;
@@ -99,7 +109,9 @@ function beyond({ expected }: Judged): string {
   return ` It is then expected to be off ${standard} by ${worst.dE00.toFixed(1)} at ${worst.geometry}, beyond the ${worst.tolerance.toFixed(1)} allowed: spray it out.`;
 }
 
-function unknown({ after, shift }: Judged): string {
+function unknown({ after, alike, mixed, shift }: Judged): string {
+  if (alike && mixed && anotherGrey(mixed))
+    return `Needs a spray-out: the paint is the same, but its undercoat ${mixed.undercoat} is mixed otherwise, and by the optics it is another grey.`;
   const seen = 'Needs a spray-out: no card shows the paint as it is now';
   if (shift?.doubtful) return `${seen}, and its toners are too little known: ${told(shift)}.`;
   return `${seen}${after?.unpredicted ? `, and nothing can be predicted (${after.unpredicted})` : ''}.`;
@@ -112,7 +124,7 @@ function againstStandard({ off, standard, card, differs }: FormulaState): string
   return `its card ${card?.id} is off ${standard} by ${worst.dE00.toFixed(1)} dE00 at ${worst.geometry} at worst${differs === 'no clear direction' || differs === '' ? '' : `, ${differs}`}.`;
 }
 
-function unchanged({ before, after, alike, shift, moved, modelOnly }: Judged): string {
+function unchanged({ before, after, alike, shift, moved, modelOnly, mixed }: Judged): string {
   if (!alike)
     return shift?.basis === 'measured'
       ? before!.card!.id === after!.card!.id
@@ -121,13 +133,14 @@ function unchanged({ before, after, alike, shift, moved, modelOnly }: Judged): s
       : 'No change in colour is predicted.';
   const factor = scaledBy(before!, after!);
   const order = samePourOrder(before!, after!) ? '' : ' in another pour order';
-  if (factor) return `No change in colour: the same paint${order}, all parts times ${factor}.`;
-  if (order) return `No change in colour: the same paint${order}.`;
+  const below = mixed ? ` as long as ${mixed.undercoat} is the same grey` : '';
+  if (factor) return `No change in colour${below}: the same paint${order}, all parts times ${factor}.`;
+  if (order) return `No change in colour${below}: the same paint${order}.`;
   if (modelOnly)
     return `No change in colour: the same toners in the same ratios. What is predicted of it moved by ${shift!.angles[0]!.dE00.toFixed(1)} dE00 at ${shift!.angles[0]!.geometry}, since optics.lock is another.`;
   return shift && moved
     ? 'No change in colour is predicted.'
-    : 'No change in colour: the same toners in the same ratios.';
+    : `No change in colour${below}: the same toners in the same ratios.`;
 }
 
 function told(shift: Shift): string {

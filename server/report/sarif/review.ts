@@ -23,6 +23,7 @@ const OVERLOOKED: Readonly<Record<CallOut['what'], string>> = {
   'expectation loosened': 'An expectation holds only because it was loosened',
   'expectation fails': 'An expectation does not hold any more',
   'expectation left open': 'An expectation can be held against nothing any more',
+  'undercoat mixed otherwise': 'The undercoat of a formula is the same grey by name and mixed otherwise',
   'card rewritten': 'A card says other parts than before, so that it seems to show the new paint',
   'approval is of the earlier paint': 'An approval was said of the earlier paint',
   'approved without a card': 'A formula was approved and no card shows it',

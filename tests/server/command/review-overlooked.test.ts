@@ -275,3 +275,30 @@ it('a card that is rewritten with its formula is called out: nobody sprayed it',
   expect(of('GUL-2').sentence).toBe('No change in colour by card C-1, which says other parts than before.');
   expect(out('GUL-2')['card rewritten']).toContain('a card is a record of what was sprayed');
 });
+
+describe('an undercoat that is the same grey by name', () => {
+  const N5 = '  grey N5 toner WHT-1 60 toner BLK-1 40\n';
+  const before = { ...book(), 'rest.pour': edited(['  grey N2 toner', `${N5}  grey N2 toner`]) };
+  const remixed = (to: string, more: readonly (readonly [string, string])[] = []) =>
+    reviewed(before, {
+      'rest.pour': more.reduce((text, [from, by]) => text.replaceAll(from, by), replaced(before['rest.pour'], N5, to)),
+      'toners.pour': more.reduce((text, [from, by]) => text.replaceAll(from, by), book()['toners.pour']!),
+    });
+
+  it('and mixed otherwise is called out with both mixtures: that it is the same grey is only stated', async () => {
+    const { of, out } = await remixed('  grey N5 toner WHT-1 55 toner BLK-1 45\n');
+    expect(of('GUL-2').grade).toBe('no change in colour');
+    expect(of('GUL-2').sentence).toBe(
+      'No change in colour as long as SEAL grey N5 is the same grey: the same toners in the same ratios.',
+    );
+    expect(out('GUL-2')['undercoat mixed otherwise']).toBe(
+      'Its undercoat SEAL grey N5 is mixed otherwise: WHT-1 60, BLK-1 40 before, WHT-1 55, BLK-1 45 now. That it is the same grey is stated, and no card shows it. How far the grey moves cannot be predicted. Card C-1 of the colour is over the earlier mixture.',
+    );
+    expect(of('GUL-2').undercoat.after!.parts).toBe('WHT-1 55, BLK-1 45');
+  });
+
+  it('in other amounts, or of a toner under another name, is the same undercoat', async () => {
+    expect((await remixed('  grey N5 toner WHT-1 120 toner BLK-1 80\n')).review.formulas).toEqual([]);
+    expect((await remixed(N5, [['BLK-1', 'INK-1']])).review.formulas).toEqual([]);
+  });
+});

@@ -55,3 +55,24 @@ it('an approval of a paint whose card is beyond the tolerance is called out, one
   expect(more).toEqual([]);
   expect(await approved('SAM-31')).toEqual([]);
 });
+
+it('a grey that is mixed otherwise is told by what the optics and the drawdowns know of it', async () => {
+  const mixed = async (parts: string) => {
+    const text = BOOK['undercoats.pour']!.replace(/(grey N5 +).*/, `$1${parts}`);
+    const { formulas } = await reviewOf({ ...BOOK, 'undercoats.pour': text });
+    const own = formulas.find(({ id }) => id === 'BRK-3')!;
+    return { own, out: own.callOuts.find(({ what }) => what === 'undercoat mixed otherwise')!.text };
+  };
+  const darker = await mixed('toner SEAL-W 60 toner SEAL-K 40');
+  expect(darker.own.grade).toBe('needs a spray-out');
+  expect(darker.own.sentence).toContain('by the optics it is another grey');
+  expect(darker.out).toMatch(
+    /no card shows it \(SEAL-N5 is of the earlier mixture\)\. The optics predict that the grey moves by \d+\.\d ± \d+\.\d dE00 at 45\/0, much darker\./,
+  );
+  // The listed mixture of another step, which was drawn down and read.
+  const lighter = await mixed('toner SEAL-W 88.6 toner SEAL-K 11.4');
+  expect(lighter.out).toMatch(/Card SEAL-N6\.5 shows it so: L\* 6\d\.\d, where the grey that is named has 51\.0\./);
+  const hardly = await mixed('toner SEAL-W 71.4 toner SEAL-K 28.6');
+  expect(hardly.own.grade).toBe('no change in colour');
+  expect(hardly.own.sentence).toContain('as long as SEAL grey N5 is the same grey');
+});
