@@ -6,7 +6,7 @@ import { setImmediate } from 'node:timers/promises';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { Worker } from 'node:worker_threads';
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
-import { pourFiles } from './command/load.ts';
+import { pourFiles } from './command/pour-files.ts';
 import { learnPort } from './editor/learn-port.ts';
 import { serve } from './editor/server.ts';
 

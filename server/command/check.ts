@@ -13,7 +13,8 @@ import { checkMarkdown } from '../report/markdown/check.ts';
 import { checkSarif } from '../report/sarif/check.ts';
 import { checkText } from '../report/text/check.ts';
 import { pageText } from '../report/text/page.ts';
-import { loadBook, NoBook } from './load.ts';
+import { loadBook } from './load.ts';
+import { NoBook } from './no-book.ts';
 import { putPredictions } from './optics.ts';
 import { answer, type CommonOptions, type Output, verb } from './verb.ts';
 

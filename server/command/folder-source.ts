@@ -4,7 +4,8 @@ import { readdir, readFile, stat } from 'node:fs/promises';
 import { join, relative, sep } from 'node:path';
 import { decodeBook } from '../book/decode.ts';
 import type { Source, SourceBytes, SourceFile } from '../review/source.ts';
-import { NoBook, pourFiles } from './pour-files.ts';
+import { NoBook } from './no-book.ts';
+import { pourFiles } from './pour-files.ts';
 
 /** @throws NoBook when there is no such folder. A folder without `.pour` files is an empty book. */
 export async function sourceOfFolder(folder: string, label: string): Promise<Source> {

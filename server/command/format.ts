@@ -2,7 +2,8 @@ import { readFile, stat, writeFile } from 'node:fs/promises';
 import { relative, resolve } from 'node:path';
 import { applied, formatText } from '../../grammar/printer.ts';
 import { decodeBook } from '../book/decode.ts';
-import { NoBook, pourFiles } from './load.ts';
+import { NoBook } from './no-book.ts';
+import { pourFiles } from './pour-files.ts';
 import { answer, type CommonOptions, type Output, verb } from './verb.ts';
 
 interface Options extends CommonOptions {

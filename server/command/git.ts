@@ -4,7 +4,7 @@
  */
 import { isAscii } from 'node:buffer';
 import { type ExecFileException, execFile, spawn } from 'node:child_process';
-import { readFile } from 'node:fs/promises';
+import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { decodeBook } from '../book/decode.ts';
 import { isPassedOver } from '../book/folders.ts';
@@ -69,8 +69,15 @@ export async function commitOf(folder: string, name: string): Promise<string> {
 /** Commits at which a shallow clone was cut off: git shows them without parents, as if all that they hold came with them. */
 export async function shallowEnds(root: string): Promise<ReadonlySet<string>> {
   const path = await text(root, ['rev-parse', '--git-path', 'shallow']);
-  const listed = await readFile(resolve(root, path), 'utf8').catch(() => '');
-  return new Set(listed.split('\n').filter(Boolean));
+  return new Set(textIfAny(resolve(root, path)).split('\n').filter(Boolean));
+}
+
+function textIfAny(path: string): string {
+  try {
+    return readFileSync(path, 'utf8');
+  } catch {
+    return '';
+  }
 }
 
 /** Where the folder lies and what the names stand for, by one process; nothing where any of it needs a closer look. */

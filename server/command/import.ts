@@ -7,7 +7,8 @@ import { geometryText, parseGeometry } from '../colour/geometry.ts';
 import type { Observer } from '../colour/observers.ts';
 import { parseObserver } from '../colour/viewing.ts';
 import { importFindingsText } from '../report/text/import.ts';
-import { loadBook, NoBook } from './load.ts';
+import { loadBook } from './load.ts';
+import { NoBook } from './no-book.ts';
 import { type CommonOptions, type Output, verb } from './verb.ts';
 import { readAs } from './viewings.ts';
 

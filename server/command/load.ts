@@ -4,9 +4,8 @@ import { resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { Book } from '../book/book.ts';
 import { decodeBook, LARGEST } from '../book/decode.ts';
-import { NoBook, pourFiles } from './pour-files.ts';
-
-export { NoBook, pourFiles };
+import { NoBook } from './no-book.ts';
+import { pourFiles } from './pour-files.ts';
 
 /** @throws NoBook when the folder is not there or holds no `.pour` file. */
 export async function loadBook(folder: string): Promise<Book> {

@@ -6,7 +6,7 @@ import { decodeBook } from '../book/decode.ts';
 import { LOCK_NAME } from '../book/optics/lock.ts';
 import { type Merged, merge } from '../review/merge.ts';
 import { type MergedLock, mergeLock } from '../review/merge-lock.ts';
-import { NoBook } from './load.ts';
+import { NoBook } from './no-book.ts';
 import type { Output } from './verb.ts';
 
 interface Options {

@@ -4,9 +4,6 @@ import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { isPassedOver } from '../book/folders.ts';
 
-/** A folder that cannot be read as a book; the message says why. */
-export class NoBook extends Error {}
-
 /**
  * Paths of all `.pour` files below a folder, in order, but for those in folders that hold no book.
  * `orElse` says what stands for a folder that cannot be read; without it the error is thrown, so that nothing is passed over unseen.

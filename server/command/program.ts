@@ -3,7 +3,7 @@ import { Command, CommanderError } from 'commander';
 import { Unanswerable } from '../book/unanswerable.ts';
 import { diskProblem } from './disk-problem.ts';
 import { GitProblem } from './git.ts';
-import { NoBook } from './pour-files.ts';
+import { NoBook } from './no-book.ts';
 import type { ExitCode, Output } from './verb.ts';
 
 /** Each verb's part of the program is loaded when the verb is asked for: all of them take several times as long. */

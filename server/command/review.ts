@@ -4,10 +4,9 @@ import { Option } from 'commander';
 import { LOCK_NAME } from '../book/optics/lock-name.ts';
 import { FAIL_ON, type FailOn } from '../review/fail.ts';
 import type { CommitHead, Source } from '../review/source.ts';
-import { sourceOfFolder } from './folder-source.ts';
 import { commitOf, mergeBase, placeAndCommits, repositoryOf, sourceOfTree, sourcesOfTrees } from './git.ts';
 import { type Commit, commitsOf } from './log.ts';
-import { NoBook } from './pour-files.ts';
+import { NoBook } from './no-book.ts';
 import { FORMATS } from './review-formats.ts';
 import { type CommonOptions, type Output, verb } from './verb.ts';
 
@@ -52,6 +51,7 @@ async function compared(output: Output, options: Options, base: string, head: st
   if (head !== undefined) {
     const folders = [resolve(output.folder, base), resolve(output.folder, head)];
     if (folders.every(isFolder)) {
+      const { sourceOfFolder } = await folderSource();
       const [before, after] = await Promise.all([sourceOfFolder(folders[0]!, base), sourceOfFolder(folders[1]!, head)]);
       return { before, after, commits: [] };
     }
@@ -65,7 +65,7 @@ async function compared(output: Output, options: Options, base: string, head: st
   const range = `${first}..${last ?? 'HEAD'}`;
   const [[before, after], commits] = await allInOrder([
     last === undefined
-      ? Promise.all([sourceOfTree(root, below, first, from), sourceOfFolder(folder, 'the files as they are')])
+      ? Promise.all([sourceOfTree(root, below, first, from), workingTree(folder)])
       : sourcesOfTrees(root, below, [
           { commit: first, label: from },
           { commit: last, label: to! },
@@ -78,6 +78,12 @@ async function compared(output: Output, options: Options, base: string, head: st
     );
   return { before: before!, after: after!, commits: headsOf(commits) };
 }
+
+/** Loaded where a folder is read: two commits, the usual case, do without. */
+const folderSource = () => import('./folder-source.ts');
+
+const workingTree = async (folder: string): Promise<Source> =>
+  (await folderSource()).sourceOfFolder(folder, 'the files as they are');
 
 /** The closer look tells what is wrong with a name or the folder. */
 async function resolved(folder: string, from: string, to: string | undefined) {

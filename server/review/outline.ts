@@ -24,7 +24,7 @@ export interface OutlineFile {
   readonly conflict: boolean;
 }
 
-const HEAD = /^\uFEFF?(\p{L}[^ \t\r\n"]*)(?:[ \t]+([^\s"#]+))?([^\n]*)/mu;
+const HEAD = /^\uFEFF?(\p{L}[^ \t\r\n"]*)(?:[ \t]+([^\s"#]+))?/mu;
 const OF = /[ \t]of[ \t]+(\S+)/;
 
 /** Entries by what they are asked for. */
@@ -146,6 +146,11 @@ function put(found: Map<string, Part[]>, key: string, part: Part): void {
   else found.set(key, [part]);
 }
 
+function ofIn(text: string, headFrom: number): string | undefined {
+  const end = text.indexOf('\n', headFrom);
+  return OF.exec(text.slice(headFrom, end < 0 ? text.length : end))?.[1]?.normalize('NFC');
+}
+
 const COLOURED = /^[ \t]+undercoat[ \t]+formula[ \t]+(\S+)/gm;
 const NO_KEYS: readonly string[] = [];
 
@@ -173,10 +178,14 @@ function cutWhole({ id, text }: SourceFile, conflict: boolean): OutlineFile {
 }
 
 function part({ text, side }: Slice): Part {
-  const [, kind, id, rest] = HEAD.exec(text) ?? [];
-  const of = rest && OF.exec(rest)?.[1]?.normalize('NFC');
+  const head = HEAD.exec(text);
+  const kind = head?.[1];
+  const id = head?.[2]?.normalize('NFC');
+  if (kind !== 'formula' && kind !== 'variant')
+    return { text, side, kind, id, of: head ? ofIn(text, head.index) : undefined, onto: NO_KEYS };
   // Only the few entries in which the word stands below the head are searched.
-  const names = text.includes('formula', 'formula'.length) && (kind === 'formula' || kind === 'variant');
-  const onto = names ? [...text.matchAll(COLOURED)].map((line) => line[1]!) : NO_KEYS;
-  return { text, side, kind, id: id?.normalize('NFC'), of, onto };
+  const onto = text.includes('formula', 'formula'.length)
+    ? [...text.matchAll(COLOURED)].map((line) => line[1]!)
+    : NO_KEYS;
+  return { text, side, kind, id, of: undefined, onto };
 }

@@ -10,6 +10,7 @@ import { type Changed, type EntryChange, entryChanges } from './changes.ts';
 import { withFits } from './fits.ts';
 import { type FormulaReview, type OldByNewModel, type Pairing, reviewFormula, tellsSomething } from './formula.ts';
 import { lightMoved, meantOtherwise } from './light.ts';
+import { inNumberOrder } from './number-order.ts';
 import { changesByName, type Model, pairingOf, shown } from './pairing.ts';
 import { reachedFormulas } from './reach.ts';
 import { type CommitHead, pathOf } from './source.ts';
@@ -167,11 +168,7 @@ const gravestFirst = (a: FormulaReview, b: FormulaReview): number =>
   Number(b.callOuts.length > 0) - Number(a.callOuts.length > 0) ||
   ORDER.indexOf(a.grade) - ORDER.indexOf(b.grade) ||
   (b.shift?.angles[0]?.dE00 ?? 0) - (a.shift?.angles[0]?.dE00 ?? 0) ||
-  byId.compare(a.id, b.id) ||
-  (a.id < b.id ? -1 : 1);
-
-/** BRK-2 before BRK-10, in whatever language the machine is set to. */
-const byId = new Intl.Collator('en', { numeric: true });
+  inNumberOrder(a.id, b.id);
 
 /** What is reviewed of such a file is half of a merge. */
 const conflictNotes = ({ conflicts = [] }: Version): string[] =>

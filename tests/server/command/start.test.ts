@@ -1,4 +1,5 @@
 /** The command line starts from what an earlier start compiled, and never depends on it. */
+import { isAscii } from 'node:buffer';
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { rm } from 'node:fs/promises';
@@ -50,6 +51,10 @@ it('keeps one file for each verb, and says the same with it', () => {
   const written = readFileSync(join(kept, readdirSync(kept)[0]!));
   expect(shown()).toBe(first);
   expect(readFileSync(join(kept, readdirSync(kept)[0]!)).equals(written)).toBe(true);
+});
+
+it('is a program of plain ASCII, which is read several times as fast', () => {
+  expect(isAscii(readFileSync(join(folder, 'pourbook-program.cjs')))).toBe(true);
 });
 
 it('starts from a damaged file, another version of the program, and no place at all', () => {

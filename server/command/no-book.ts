@@ -1,0 +1,2 @@
+/** A folder that cannot be read as a book; the message says why. */
+export class NoBook extends Error {}
