@@ -160,7 +160,8 @@ function offText(off: Off | Expected): string {
 /** For an overview: `0.6 → 1.3 of 1.0`. */
 export function standardMoves({ againstStandard: off, expectedOff: expected, was }: FormulaReview): string {
   const [before, after] = [off.before ?? expected.before, off.after ?? expected.after];
-  if (!after || was === 'removed') return '';
+  if (was === 'removed' || (!before && !after)) return '';
+  if (!after) return `${before!.worst.dE00.toFixed(1)} → not known`;
   const basis = off.after ? 'measured' : 'expected';
   const from = before && was !== 'added' ? `${before.worst.dE00.toFixed(1)} → ` : '';
   return `${from}${after.worst.dE00.toFixed(1)} of ${after.worst.tolerance.toFixed(1)}, ${basis}`;

@@ -173,7 +173,7 @@ export function reviewFormula(
     screen: { before: before?.screen ?? null, after: after?.screen ?? null },
     expectations: pairing.was === 'removed' ? [] : expectations,
     batches: before && !(after && alike) ? batchesOf(old.book, before.recipe.id) : [],
-    variants: after ? variantsOf(now.book, after.recipe.id) : [],
+    variants: variantsOf(now.book, shown.recipe.id),
   };
 }
 

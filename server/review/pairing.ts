@@ -3,9 +3,10 @@ import { coloursBelow } from '../book/below.ts';
 import type { Book } from '../book/book.ts';
 import type { EntryCell } from '../book/cell.ts';
 import { cardIn, formulaIn, systemNamed, tonerIn, undercoatNamed } from '../book/known.ts';
-import { type Recipe, recipeIn, recipeNamed } from '../book/recipe.ts';
+import { type Recipe, recipeIn, recipeNamed, sameRatios } from '../book/recipe.ts';
 import type { EntryChange } from './changes.ts';
 import type { Pairing } from './formula.ts';
+import { partsBelow } from './undercoat.ts';
 import type { Unread, UnreadLine } from './unread.ts';
 import type { Versions } from './versions.ts';
 
@@ -53,7 +54,8 @@ export function pairingOf(
   const now = after.book.find('formula', id);
   if (!old && !now) return undefined;
   const was = change?.is ?? 'reached';
-  const found = [...new Set([...causes(before.book, old, changes), ...causes(after.book, now, changes)])];
+  const asked = new Set([...causes(before.book, old, changes), ...causes(after.book, now, changes)]);
+  const found = [...asked].filter((one) => !ofAnotherGrey(one, { before, after }, old, now));
   const words = change && 'words' in change ? change.words : [];
   const because = [
     ...(change ? ['itself'] : []),
@@ -73,6 +75,19 @@ export function pairingOf(
     renamed: changes.renamed,
     unread: unreadOf(id, now, [name, ...found.map((one) => one.name)], unread),
   };
+}
+
+/** Is it another step of the undercoat that is mixed otherwise, and not that of the formula's grey? */
+function ofAnotherGrey(
+  change: EntryChange,
+  { before, after }: Versions,
+  old: EntryCell | undefined,
+  now: EntryCell | undefined,
+): boolean {
+  if (change.is !== 'changed' || !change.name.startsWith('undercoat:') || !old || !now) return false;
+  if (change.words.some((word) => word !== 'grey')) return false;
+  const [was, is] = [recipeIn(before.book, old).undercoat?.is, recipeIn(after.book, now).undercoat?.is];
+  return was !== undefined && is !== undefined && sameRatios(partsBelow(before.book, was), partsBelow(after.book, is));
 }
 
 /** Lines of what it hangs on; the settings of the shop are told for all formulas at once. Of one that is gone: heads that may be its own. */

@@ -114,6 +114,7 @@ describe('what is no longer in the book', () => {
       ['GUL-2/warm/deep', 'cannot be mixed'],
       ['GUL-2', 'gone'],
     ]);
+    expect(of('GUL-2').variants).toEqual(['GUL-2/warm', 'GUL-2/warm/deep']);
     for (const id of ['GUL-2/warm', 'GUL-2/warm/deep']) {
       expect(of(id)).toMatchObject({ shift: null, toners: [], callOuts: [] });
       for (const figure of ['cost', 'voc', 'coats', 'againstStandard', 'expectedOff'] as const)
@@ -295,6 +296,13 @@ describe('an undercoat that is the same grey by name', () => {
       'Its undercoat SEAL grey N5 is mixed otherwise: WHT-1 60, BLK-1 40 before, WHT-1 55, BLK-1 45 now. That it is the same grey is stated, and no card shows it. How far the grey moves cannot be predicted. Card C-1 of the colour is over the earlier mixture.',
     );
     expect(of('GUL-2').undercoat.after!.parts).toBe('WHT-1 55, BLK-1 45');
+  });
+
+  it('is no cause where another grey of it is mixed otherwise', async () => {
+    const { of } = await remixed(`${N5}  grey N3 toner WHT-1 20 toner BLK-1 80\n`, [
+      ['standard DOOR', 'standard WING'],
+    ]);
+    expect(of('GUL-2').because).toEqual(['itself']);
   });
 
   it('in other amounts, or of a toner under another name, is the same undercoat', async () => {
