@@ -15,6 +15,7 @@ import {
   shiftCaption,
   sumOf,
   tonerFigures,
+  tonersCaption,
   tonersDiffer,
   unreadTexts,
   unreadTitle,
@@ -199,7 +200,7 @@ function rowOf(one: FormulaReview, { entries }: Review): Omit<ReviewRow, 'place'
     facts: factsOf(one),
     remarks: remarksOf(one),
     tables: [
-      ...(tonersDiffer(one) ? [{ caption: 'Toners', ...tonerFigures(one) }] : []),
+      ...(tonersDiffer(one) ? [{ caption: tonersCaption(one), ...tonerFigures(one) }] : []),
       ...(angles ? [{ caption: `${shiftCaption(one)}, worst first`, ...angles }] : []),
     ],
   };

@@ -73,6 +73,13 @@ export function reasonOf(one: FormulaReview, entries: Review['entries']): string
   ].join('; ');
 }
 
+/** A formula whose colour stays: its name, why it is told, and what its sentence adds. */
+export function quietLine(one: FormulaReview, entries: Review['entries']): string {
+  const said = one.sentence.replace(/^No change in colour(?: is predicted)?[:.] ?/, '').replace(/\.$/, '');
+  const told = [reasonOf(one, entries), said === 'the same toners in the same ratios' ? '' : said].filter(Boolean);
+  return [titleOf(one), told.join('; ')].filter(Boolean).join(': ');
+}
+
 const HEADS: ReadonlySet<string> = new Set(['formula', 'variant']);
 
 function causeText(cause: string, entries: Review['entries']): string {
@@ -132,7 +139,7 @@ function standardFact(one: FormulaReview, all: boolean): Fact[] {
   const side = (version: 'before' | 'after') =>
     version === 'after' && one.light?.cannot && !off.after && !expected.after
       ? `cannot be compared under ${one.light.after}: ${one.light.cannot}`
-      : `${standardText(off[version], expected[version])}${one.light && (off[version] ?? expected[version]) ? ` under ${one.light[version]}` : ''}`;
+      : `${standardText(off[version], expected[version], one.standard[version])}${one.light && (off[version] ?? expected[version]) ? ` under ${one.light[version]}` : ''}`;
   const [before, after] = [side('before'), side('after')];
   // The name of the card alone is no difference.
   const same = offText(off.before ?? expected.before) === offText(off.after ?? expected.after);
@@ -143,9 +150,10 @@ function standardFact(one: FormulaReview, all: boolean): Fact[] {
 type Off = FormulaReview['againstStandard']['after'];
 type Expected = FormulaReview['expectedOff']['after'];
 
-function standardText(off: Off, expected: Expected): string {
+function standardText(off: Off, expected: Expected, standard: string | null): string {
   if (off) return `${offText(off)} (card ${off.card})`;
-  if (!expected) return 'not known: no card, or no standard';
+  if (!expected)
+    return standard === null ? 'it names no standard' : `${standard}: not known, no card and no prediction of it`;
   const { from, plusMinus } = expected;
   return `${offText(expected)} (no card; ${from === null ? 'predicted' : `expected of card ${from} and the predicted shift`}${plusMinusText(plusMinus)})`;
 }
@@ -281,6 +289,9 @@ export function angleFigures({ shift }: FormulaReview): Figures | null {
     right: [false, true, ...(told ? [true] : []), ...(foreseen ? [true] : []), true, false],
   };
 }
+
+export const tonersCaption = ({ unread }: FormulaReview): string =>
+  `Toners${unread.length > 0 ? ' as far as the lines can be read' : ''}`;
 
 export const shiftCaption = ({ shift, unread }: FormulaReview): string =>
   `Shift, ${shift?.basis === 'measured' ? 'measured from card to card' : 'predicted'}${unread.length > 0 ? ' as far as the lines can be read' : ''}`;

@@ -52,6 +52,8 @@ export interface FormulaReview {
     readonly formulaPlusMinus: number | null;
     readonly model: number;
   } | null;
+  /** The reading that it has to look like. */
+  readonly standard: BeforeAfter<string>;
   readonly againstStandard: BeforeAfter<{
     readonly standard: string;
     readonly card: string;
@@ -158,6 +160,7 @@ export function reviewFormula(
     scaledBy: called && after && alike ? scaledBy(called, after) : null,
     shift,
     movedBy: by,
+    standard: { before: before?.standard ?? null, after: after?.standard ?? null },
     againstStandard: { before: against(before), after: against(after) },
     expectedOff: expected,
     light: light ? { before: viewingText(light.from), after: viewingText(light.to), cannot } : null,

@@ -9,6 +9,7 @@ import {
   factsOf,
   leftOut,
   needsLook,
+  quietLine,
   reasonOf,
   remarksOf,
   shiftCaption,
@@ -125,7 +126,7 @@ const figures = ({ head, rows, right }: Figures): string =>
   );
 
 const quiet = (one: FormulaReview, entries: Review['entries']): string =>
-  `- ${escapeMd([titleOf(one), reasonOf(one, entries), ...factsOf(one).map(factText)].filter(Boolean).join('; '))}`;
+  `- ${escapeMd([quietLine(one, entries), ...factsOf(one).map(factText), ...remarksOf({ ...one, variants: [] })].join('; '))}`;
 
 const entryLine = (one: Review['entries'][number]): string =>
   `- ${escapeMd(`${one.entry}: ${entryText(one)} (${one.place.file}:${one.place.line})`)}`;

@@ -10,6 +10,7 @@ import {
   factsOf,
   leftOut,
   needsLook,
+  quietLine,
   reasonOf,
   remarksOf,
   shiftCaption,
@@ -101,10 +102,8 @@ export function factText({ what, before, after }: Fact): string {
 
 /** A line, and what differs besides. */
 function quietText(one: FormulaReview, entries: Review['entries']): string[] {
-  const said = one.sentence.replace(/^No change in colour(?: is predicted)?[:.] ?/, '').replace(/\.$/, '');
-  const reason = reasonOf(one, entries);
   return [
-    `  ${[titleOf(one), [reason, said === 'the same toners in the same ratios' ? '' : said].filter(Boolean).join('; ')].filter(Boolean).join(': ')}`,
+    `  ${quietLine(one, entries)}`,
     ...factsOf(one).map((fact) => `    ${factText(fact)}`),
     ...remarksOf({ ...one, variants: [] }).map((remark) => `    ${remark}`),
   ];

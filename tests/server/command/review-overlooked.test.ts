@@ -81,8 +81,13 @@ describe('an expectation that was written otherwise', () => {
   });
 
   it('is not called out where it held and holds: looser, tighter or taken out', async () => {
-    for (const to of [EXPECT.replace('1.0', '2.0'), EXPECT.replace('1.0', '0.8'), ''])
-      expect((await reviewed(book(), { 'rest.pour': edited([EXPECT, to]) })).out('GUL-2'), to).toEqual({});
+    for (const to of [EXPECT.replace('1.0', '2.0'), EXPECT.replace('1.0', '0.8'), '']) {
+      const { out, written } = await reviewed(book(), { 'rest.pour': edited([EXPECT, to]) });
+      expect(out('GUL-2'), to).toEqual({});
+      // But told.
+      for (const format of ['text', 'markdown', 'html'])
+        expect(await written(format), format).toMatch(/Expectation ("|&quot;)/);
+    }
   });
 
   it('nor one that failed and is taken out once it holds', async () => {
