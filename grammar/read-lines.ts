@@ -16,7 +16,7 @@ export class ReadLines {
   find(within: Standing, written: string, from: number): Line | undefined {
     const known = this.lines.get(within)?.get(written);
     if (!known) return undefined;
-    for (const line of known) if (line.from === from) return line;
+    for (let index = 0; index < known.length; index++) if (known[index]!.from === from) return known[index];
     const line = moved(known[0]!, from);
     if (known.length < MOST_OFFSETS) known.push(line);
     return line;

@@ -292,14 +292,14 @@ function slotOf<T>(slots: Map<string, Input<T>>, key: string, empty: T): Input<T
 /** What the lines of an entry name, by the table of words. A variant names its parent by its path. */
 export function mentionsOf(entry: Entry): Mention[] {
   const found: Mention[] = [];
-  const take = (line: Line | undefined) => {
-    for (const value of line?.values ?? []) {
-      if (value.type !== 'ref') continue;
-      const space = refKind(line!, value);
+  const take = (line: Line) => {
+    for (let index = 0; index < line.values.length; index++) {
+      const value = line.values[index]!;
+      const space = value.type === 'ref' ? refKind(line, value) : undefined;
       if (space) found.push({ name: `${space}:${value.text}`, value });
     }
   };
-  take(entry.head);
+  if (entry.head) take(entry.head);
   for (const line of entry.lines) take(line);
   const id = entry.kind === 'variant' ? entry.head?.values.find((value) => value.place === 'id') : undefined;
   const parent = id && parentOf(id.text);

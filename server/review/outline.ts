@@ -106,7 +106,7 @@ export class Outline {
 
   /** What another version found of the entries that both have, and the entries that only this one has. */
   private asked(by: keyof Index, key: string): readonly Part[] {
-    this.indexed ??= indexOf(this.alike ? this.come : this.parts());
+    this.indexed ??= indexOf(this.alike ? [this.come] : [...this.files.values()].map(({ parts }) => parts));
     const own = this.indexed[by].get(key) ?? NO_PARTS;
     if (!this.alike) return own;
     this.left ??= new Set(this.gone);
@@ -120,17 +120,19 @@ export class Outline {
 
 const NO_PARTS: readonly Part[] = [];
 
-function indexOf(parts: Iterable<Part>): Index {
+function indexOf(lists: readonly (readonly Part[])[]): Index {
   const found: Index = { ids: new Map(), below: new Map(), onto: new Map(), kinds: new Map() };
-  for (const part of parts) {
-    const { kind, id, of, onto } = part;
-    if (id !== undefined) put(found.ids, id, part);
-    if (of !== undefined) put(found.below, of, part);
-    for (const formula of onto) put(found.onto, formula, part);
-    if (kind === 'variant') put(found.below, id?.slice(0, Math.max(0, id.lastIndexOf('/'))) ?? '', part);
-    else if (kind !== undefined && kind !== 'formula') put(found.kinds, kind, part);
-  }
+  for (const parts of lists) for (const part of parts) addTo(found, part);
   return found;
+}
+
+function addTo(found: Index, part: Part): void {
+  const { kind, id, of, onto } = part;
+  if (id !== undefined) put(found.ids, id, part);
+  if (of !== undefined) put(found.below, of, part);
+  if (onto.length > 0) for (const formula of onto) put(found.onto, formula, part);
+  if (kind === 'variant') put(found.below, id?.slice(0, Math.max(0, id.lastIndexOf('/'))) ?? '', part);
+  else if (kind !== undefined && kind !== 'formula') put(found.kinds, kind, part);
 }
 
 function mentionsIn(parts: Iterable<Part>): Map<string, Part[]> {

@@ -195,8 +195,9 @@ async function open(outline: Outline, chosen: ReadonlySet<Part> | 'all', lines?:
   const taken = new Map<string, Taken>();
   for (const [path, file] of outline.files) {
     const { parts, conflict } = file;
-    const all = chosen === 'all' || conflict;
-    const indexes = [...parts.keys()].filter((index) => all || chosen.has(parts[index]!));
+    const indexes: number[] = [];
+    for (let index = 0; index < parts.length; index++)
+      if (chosen === 'all' || conflict || chosen.has(parts[index]!)) indexes.push(index);
     if (indexes.length === 0) continue;
     const own = indexes.map((index) => parts[index]!);
     book.setFile(uriOf(path), own);

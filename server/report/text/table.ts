@@ -5,9 +5,10 @@ export type Align = 'left' | 'right';
 /** Rows as lines; numbers are right-aligned where the column says so. Width counts code points, which is near enough for a terminal. */
 export function table(rows: readonly (readonly string[])[], align: readonly Align[] = [], indent = '  '): string {
   const widths: number[] = [];
-  for (const row of rows) {
-    for (const [index, cell] of row.entries()) widths[index] = Math.max(widths[index] ?? 0, widthOf(cell));
-  }
+  for (const row of rows)
+    row.forEach((cell, index) => {
+      widths[index] = Math.max(widths[index] ?? 0, widthOf(cell));
+    });
   return rows
     .map(
       (row) =>
