@@ -3,15 +3,16 @@
  * they could be read as options.
  */
 import { isAscii } from 'node:buffer';
-import { type ExecFileException, execFile, spawn } from 'node:child_process';
+import { execFile } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { decodeBook } from '../book/decode.ts';
 import { isPassedOver } from '../book/folders.ts';
 import type { Source, SourceBytes, SourceFile } from '../review/source.ts';
+import { Objects, type TreeEntry, treeEntries } from './git-objects.ts';
+import { environment, GitProblem, problem } from './git-process.ts';
 
-/** Git cannot do what is asked; the message says why and what to do. */
-export class GitProblem extends Error {}
+export { GitProblem };
 
 const MOST_OUTPUT = 1 << 30;
 
@@ -20,24 +21,12 @@ export function git(folder: string, args: readonly string[], input?: string): Pr
   return new Promise((done, reject) => {
     const options = { cwd: folder, encoding: 'buffer' as const, maxBuffer: MOST_OUTPUT, env: environment() };
     const child = execFile('git', ['--no-optional-locks', ...args], options, (error, stdout, stderr) => {
-      if (error) reject(new GitProblem(problem(error, stderr)));
+      if (error) reject(problem(error, stderr.toString()));
       else done(stdout);
     });
     child.stdin?.on('error', () => {});
     child.stdin?.end(input ?? '');
   });
-}
-
-/** Git's words in English, and never a question. */
-const environment = (): NodeJS.ProcessEnv => ({ ...process.env, LC_ALL: 'C', GIT_TERMINAL_PROMPT: '0', GIT_PAGER: '' });
-
-function problem(error: ExecFileException, stderr: Buffer): string {
-  if (error.code === 'ENOENT') return 'git was not found. Install git, or review two folders: pourbook review OLD NEW';
-  const said = stderr.toString().trim().split('\n')[0] ?? '';
-  if (/not a git repository/i.test(said))
-    return 'This folder lies in no git repository. Review two folders instead: pourbook review OLD NEW';
-  if (/dubious ownership/i.test(said)) return `git refuses this repository: ${said}`;
-  return `git: ${said || error.message}`;
 }
 
 const text = async (folder: string, args: readonly string[]): Promise<string> =>
@@ -113,77 +102,61 @@ export async function mergeBase(folder: string, a: string, b: string): Promise<s
   }
 }
 
-export interface TreeFile {
+interface TreeFile {
   readonly id: string;
   /** Below the folder of the book. */
   readonly path: string;
 }
 
-/** The files of a commit below a folder of the repository; submodules and links are passed over. */
-export async function treeOf(root: string, commit: string, below: string): Promise<TreeFile[]> {
-  const listed = (await git(root, ['ls-tree', '-rz', '--full-tree', commit])).toString();
-  return listed.split('\0').flatMap((entry) => {
-    const [, mode, type, id, path] = /^(\d+) (\w+) ([0-9a-f]+)\t([\s\S]*)$/.exec(entry) ?? [];
-    if (type !== 'blob' || mode === '120000' || !path?.startsWith(below)) return [];
-    return [{ id: id!, path: path.slice(below.length) }];
-  });
+/** The files of a book in a commit, in git's order; submodules and links are passed over. @param below ends in a stroke, or is empty. */
+async function treeOf(objects: Objects, commit: string, below: string): Promise<TreeFile[]> {
+  const found: TreeFile[] = [];
+  let at = `${commit}^{tree}`;
+  for (const folder of below.split('/').slice(0, -1)) {
+    const inner = (await entriesOf(objects, at)).find(({ mode, name }) => mode === FOLDER && name === folder);
+    if (!inner) return [];
+    at = inner.id;
+  }
+  await collect(objects, at, '', found);
+  return found;
+}
+
+const FOLDER = '40000';
+const FILE = /^100/;
+
+async function entriesOf(objects: Objects, name: string): Promise<TreeEntry[]> {
+  const entries = await objects.read(name, treeEntries);
+  if (!entries) throw new GitProblem('A folder of this version is not in this clone. Fetch it with git fetch.');
+  return entries;
+}
+
+async function collect(objects: Objects, id: string, path: string, found: TreeFile[]): Promise<void> {
+  for (const entry of await entriesOf(objects, id)) {
+    if (FILE.test(entry.mode)) found.push({ id: entry.id, path: path + entry.name });
+    else if (entry.mode === FOLDER && !isPassedOver(entry.name))
+      await collect(objects, entry.id, `${path}${entry.name}/`, found);
+  }
 }
 
 /** Many objects by one process. Those that are not there (a partial clone) are left out. */
 export async function blobs(root: string, ids: Iterable<string>): Promise<Map<string, Buffer>> {
+  const wanted = [...new Set(ids)];
   const found = new Map<string, Buffer>();
-  await eachBlob(root, ids, (id, bytes) => found.set(id, Buffer.from(bytes)));
+  if (wanted.length > 0)
+    await reading(root, (objects) =>
+      Promise.all(wanted.map((id) => objects.read(id, ({ bytes }) => found.set(id, Buffer.from(bytes))))),
+    );
   return found;
 }
 
-/** The same one after the other as git writes them; the bytes of one hold until the next. */
-function eachBlob(root: string, ids: Iterable<string>, take: (id: string, bytes: Buffer) => void): Promise<void> {
-  const wanted = [...new Set(ids)];
-  if (wanted.length === 0) return Promise.resolve();
-  return new Promise((done, reject) => {
-    const child = spawn('git', ['--no-optional-locks', 'cat-file', '--batch'], { cwd: root, env: environment() });
-    const unpack = unpacking(take);
-    child.stdout.on('data', unpack);
-    child.on('error', (error: ExecFileException) => reject(new GitProblem(problem(error, Buffer.alloc(0)))));
-    child.on('close', () => done());
-    child.stdin.on('error', () => {});
-    child.stdin.end(`${wanted.join('\n')}\n`);
-  });
+async function reading<T>(root: string, read: (objects: Objects) => Promise<T>): Promise<T> {
+  const objects = new Objects(root);
+  try {
+    return await read(objects);
+  } finally {
+    objects.close();
+  }
 }
-
-/** `ID blob SIZE`, a line end, the bytes, a line end; or `ID missing`. It comes in pieces. */
-function unpacking(take: (id: string, bytes: Buffer) => void): (piece: Buffer) => void {
-  let head = '';
-  let room = Buffer.alloc(0);
-  /** The object whose bytes are coming, with the line end behind it. */
-  let object: { readonly id: string; readonly bytes: Buffer; filled: number } | undefined;
-  return (piece) => {
-    for (let at = 0; at < piece.length; ) {
-      if (object) {
-        const copied = piece.copy(object.bytes, object.filled, at);
-        at += copied;
-        object.filled += copied;
-      } else {
-        const end = piece.indexOf(LINE_END, at);
-        head += piece.toString('latin1', at, end < 0 ? piece.length : end);
-        at = end < 0 ? piece.length : end + 1;
-        if (end < 0) break;
-        const [id, , size] = head.split(' ');
-        head = '';
-        if (size === undefined) continue;
-        const length = Number(size) + 1;
-        // The same memory for all, since fresh memory takes as long as reading.
-        if (room.length < length) room = Buffer.allocUnsafeSlow(length);
-        object = { id: id!, bytes: room.subarray(0, length), filled: 0 };
-      }
-      if (!object || object.filled < object.bytes.length) continue;
-      take(object.id, object.bytes.subarray(0, -1));
-      object = undefined;
-    }
-  };
-}
-
-const LINE_END = 0x0a;
 
 /** A commit and how a person calls it. */
 export interface Named {
@@ -209,16 +182,19 @@ export async function sourcesOfTrees(
   versions: readonly Named[],
   known?: Source,
 ): Promise<Source[]> {
-  const trees = await Promise.all(versions.map(({ commit }) => treeOf(root, commit, below)));
   const texts = new Map([...(known?.files.values() ?? [])].map((file) => [file.id, file]));
-  const lacking = trees.flat().filter(({ id, path }) => isOfBook(path) && path.endsWith('.pour') && !texts.has(id));
-  await eachBlob(
-    root,
-    lacking.map(({ id }) => id),
-    (id, bytes) => texts.set(id, { id, text: isAscii(bytes) ? bytes.toString('latin1') : decodeBook(bytes) }),
-  );
+  const trees = await reading(root, async (objects) => {
+    const all = await Promise.all(versions.map(({ commit }) => treeOf(objects, commit, below)));
+    const lacking = all.flat().filter(({ id, path }) => path.endsWith('.pour') && !texts.has(id));
+    const ids = [...new Set(lacking.map(({ id }) => id))];
+    await Promise.all(ids.map((id) => objects.read(id, ({ bytes }) => texts.set(id, { id, text: textOf(bytes) }))));
+    return all;
+  });
   return versions.map((version, index) => sourceOf(root, version, trees[index]!, texts));
 }
+
+/** Most books are plain ASCII, which need not be decoded. */
+const textOf = (bytes: Buffer): string => (isAscii(bytes) ? bytes.toString('latin1') : decodeBook(bytes));
 
 function sourceOf(
   root: string,
@@ -229,7 +205,6 @@ function sourceOf(
   const files = new Map<string, SourceFile>();
   const beside = new Map<string, SourceBytes>();
   for (const { id, path } of tree) {
-    if (!isOfBook(path)) continue;
     if (!path.endsWith('.pour')) {
       beside.set(path, { id, read: async () => (await blobs(root, [id])).get(id) });
       continue;
@@ -240,6 +215,3 @@ function sourceOf(
   }
   return { label, commit, files, beside };
 }
-
-/** As when a folder is read. */
-const isOfBook = (path: string): boolean => !path.split('/').slice(0, -1).some(isPassedOver);
