@@ -69,6 +69,7 @@ function namesGone(before: FormulaState | null, { missing, undercoat }: FormulaS
 
 const GONE: Partial<Record<Missing['what'], (id: string, gone: string, undercoat: string) => string>> = {
   'in undercoat': (id, gone, undercoat) => `Toner ${id}, which is poured for its undercoat ${undercoat}, ${gone}.`,
+  'in system': (id, gone) => `${id}, which makes it ready to spray, ${gone}.`,
   undercoat: (id, gone) => `Its undercoat ${id} ${gone}: nothing tells what it is sprayed on.`,
   standard: (id, gone) => `Its standard ${id} ${gone}: nothing tells what it has to look like.`,
   system: (id, gone) => `Its system ${id} ${gone}: nothing tells how it is made ready to spray.`,

@@ -22,7 +22,29 @@ export interface BeforeAfter<T> {
   readonly after: T | null;
 }
 
-export interface FormulaReview {
+/** What both versions say of the paint each for itself. */
+export interface FigureSides {
+  /** The reading that it has to look like. */
+  readonly standard: BeforeAfter<string>;
+  readonly againstStandard: BeforeAfter<{
+    readonly standard: string;
+    readonly card: string;
+    readonly worst: OffStandard;
+    readonly differs: string;
+    readonly angles: readonly OffStandard[];
+  }>;
+  readonly metamerism: BeforeAfter<NonNullable<FormulaState['metamerism']>>;
+  readonly undercoat: BeforeAfter<UndercoatTold>;
+  readonly coats: BeforeAfter<number>;
+  readonly bestGrey: BeforeAfter<NonNullable<FormulaState['bestGrey']>>;
+  readonly target: BeforeAfter<string>;
+  readonly status: BeforeAfter<string>;
+  readonly cost: BeforeAfter<NonNullable<FormulaState['cost']>>;
+  readonly voc: BeforeAfter<NonNullable<FormulaState['voc']>>;
+  readonly screen: BeforeAfter<{ readonly hex: string; readonly outOfGamut: boolean }>;
+}
+
+export interface FormulaReview extends FigureSides {
   readonly id: string;
   readonly name: string;
   readonly was: 'added' | 'removed' | 'renamed' | 'changed' | 'reached';
@@ -52,30 +74,12 @@ export interface FormulaReview {
     readonly formulaPlusMinus: number | null;
     readonly model: number;
   } | null;
-  /** The reading that it has to look like. */
-  readonly standard: BeforeAfter<string>;
-  readonly againstStandard: BeforeAfter<{
-    readonly standard: string;
-    readonly card: string;
-    readonly worst: OffStandard;
-    readonly differs: string;
-    readonly angles: readonly OffStandard[];
-  }>;
   /** Where no card shows the paint: the earlier card moved by the predicted shift, else the prediction alone. */
   readonly expectedOff: BeforeAfter<ExpectedOff>;
   /** Where the main light of the book was changed: both, and what keeps the paint from being held against its standard under the new one. */
   readonly light: { readonly before: string; readonly after: string; readonly cannot: string | null } | null;
-  readonly metamerism: BeforeAfter<NonNullable<FormulaState['metamerism']>>;
-  readonly undercoat: BeforeAfter<UndercoatTold>;
   /** The same grey by name, mixed otherwise. */
   readonly undercoatMixed: UndercoatMixed | null;
-  readonly coats: BeforeAfter<number>;
-  readonly bestGrey: BeforeAfter<NonNullable<FormulaState['bestGrey']>>;
-  readonly target: BeforeAfter<string>;
-  readonly status: BeforeAfter<string>;
-  readonly cost: BeforeAfter<NonNullable<FormulaState['cost']>>;
-  readonly voc: BeforeAfter<NonNullable<FormulaState['voc']>>;
-  readonly screen: BeforeAfter<{ readonly hex: string; readonly outOfGamut: boolean }>;
   readonly expectations: readonly ExpectationChange[];
   /** Cups that were mixed from the earlier paint. */
   readonly batches: readonly string[];
@@ -160,23 +164,34 @@ export function reviewFormula(
     scaledBy: called && after && alike ? scaledBy(called, after) : null,
     shift,
     movedBy: by,
-    standard: { before: before?.standard ?? null, after: after?.standard ?? null },
-    againstStandard: { before: against(before), after: against(after) },
     expectedOff: expected,
     light: light ? { before: viewingText(light.from), after: viewingText(light.to), cannot } : null,
-    metamerism: { before: before?.metamerism ?? null, after: after?.metamerism ?? null },
-    undercoat: { before: undercoatTold(before), after: undercoatTold(after) },
     undercoatMixed: mixed,
-    coats: { before: before?.coats ?? null, after: after?.coats ?? null },
-    bestGrey: { before: before?.bestGrey ?? null, after: after?.bestGrey ?? null },
-    target: { before: before?.target?.text ?? null, after: after?.target?.text ?? null },
-    status: { before: before?.status ?? null, after: after?.status ?? null },
-    cost: { before: before?.cost ?? null, after: after?.cost ?? null },
-    voc: { before: before?.voc ?? null, after: after?.voc ?? null },
-    screen: { before: before?.screen ?? null, after: after?.screen ?? null },
+    ...figuresOf(before, after),
     expectations: pairing.was === 'removed' ? [] : expectations,
     batches: before && !(after && alike) ? batchesOf(old.book, before.recipe.id) : [],
     variants: variantsOf(now.book, shown.recipe.id),
+  };
+}
+
+/** What both versions say of the paint each for itself. */
+function figuresOf(before: FormulaState | null, after: FormulaState | null): FigureSides {
+  const both = <T>(read: (state: FormulaState) => T | null): BeforeAfter<T> => ({
+    before: before && read(before),
+    after: after && read(after),
+  });
+  return {
+    standard: both(({ standard }) => standard),
+    againstStandard: both(against),
+    metamerism: both(({ metamerism }) => metamerism),
+    undercoat: both(({ undercoat }) => undercoat && { ...undercoat, parts: partsText(undercoat.parts) }),
+    coats: both(({ coats }) => coats),
+    bestGrey: both(({ bestGrey }) => bestGrey),
+    target: both(({ target }) => target?.text ?? null),
+    status: both(({ status }) => status),
+    cost: both(({ cost }) => cost),
+    voc: both(({ voc }) => voc),
+    screen: both(({ screen }) => screen),
   };
 }
 
@@ -190,9 +205,6 @@ function presentState(
   const state = stateOf(book, cell, hidingOf, light && readAsBefore(versions, light));
   return { ...state, missing: calledNow(state.missing, renamed) };
 }
-
-const undercoatTold = (state: FormulaState | null): UndercoatTold | null =>
-  state?.undercoat ? { ...state.undercoat, parts: partsText(state.undercoat.parts) } : null;
 
 /** The card tells best; where it shows the same paint there is nothing to tell. */
 function shiftBetween(book: Book, before: FormulaState, after: FormulaState, alike: boolean): Shift | null {
@@ -217,9 +229,9 @@ function movedBy(
   return { model: model.angles[0]!.dE00, formula: dE00, formulaPlusMinus: plusMinus };
 }
 
-function against(state: FormulaState | null): FormulaReview['againstStandard']['before'] {
-  const [worst] = state?.off ?? [];
-  if (!state?.card || !worst) return null;
+function against(state: FormulaState): FormulaReview['againstStandard']['before'] {
+  const [worst] = state.off;
+  if (!state.card || !worst) return null;
   return { standard: state.standard!, card: state.card.id, worst, differs: state.differs, angles: state.off };
 }
 
@@ -268,6 +280,7 @@ export function tellsSomething(one: FormulaReview, renamed: Pairing['renamed']):
     one.grade === 'cannot be read' ||
     ![
       one.againstStandard,
+      one.expectedOff,
       one.metamerism,
       one.undercoat,
       one.coats,

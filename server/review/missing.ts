@@ -6,8 +6,8 @@ import type { Recipe } from '../book/recipe.ts';
 import { partsBelow } from './undercoat.ts';
 
 export interface Missing {
-  /** As what it is named: `in undercoat` is a toner that is poured for its grey. */
-  readonly what: 'parent' | 'toner' | 'in undercoat' | 'undercoat' | 'standard' | 'system';
+  /** As what it is named: `in undercoat` is a toner that is poured for its grey, `in system` one that makes it ready. */
+  readonly what: 'parent' | 'toner' | 'in undercoat' | 'in system' | 'undercoat' | 'standard' | 'system';
   readonly id: string;
   /** Where it only has another name now. */
   readonly now?: string;
@@ -28,7 +28,7 @@ export function missingIn(book: Book, recipe: Recipe): Missing[] {
     ...lacking('toner', new Set([...codes].flatMap((code) => missingOf(book, code)))),
     ...(undercoat ? belowMissing(book, undercoat.is) : []),
     ...lacking('standard', standard && !book.find('reading', standard.is) ? [standard.is] : []),
-    ...lacking('system', system && !systemNamed(book, system.is) ? [system.is] : []),
+    ...(system ? systemMissing(book, system.is) : []),
   ];
 }
 
@@ -36,6 +36,7 @@ const SPACE: Readonly<Record<Missing['what'], readonly string[]>> = {
   parent: ['formula'],
   toner: ['toner'],
   'in undercoat': ['toner'],
+  'in system': ['toner'],
   undercoat: ['undercoat', 'formula'],
   standard: ['reading'],
   system: ['system'],
@@ -79,6 +80,13 @@ function tonersMissing(book: Book, code: string, depth = 0): string[] {
   const toner = tonerNamed(book, code);
   if (!toner) return [code];
   return depth < DEEPEST ? toner.madeOf.flatMap((one) => tonersMissing(book, one.code, depth + 1)) : [];
+}
+
+function systemMissing(book: Book, id: string): Missing[] {
+  const system = systemNamed(book, id);
+  if (!system) return [{ what: 'system', id }];
+  const codes = new Set(system.added.flatMap(({ code }) => (code === undefined ? [] : [code])));
+  return [...codes].flatMap((code) => missingOf(book, code)).map((one) => ({ what: 'in system', id: one }));
 }
 
 /** Many formulas go on one grey. */

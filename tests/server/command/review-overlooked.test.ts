@@ -179,6 +179,16 @@ describe('what is no longer in the book', () => {
     expect(out('GUL-2')['names what is gone']).toContain('Its standard DOR is no longer in the book');
   });
 
+  it('so is a hardener or reducer that its system adds', async () => {
+    const toners = book()['toners.pour']!.replace(
+      '"Waterborne"\n',
+      '"Waterborne"\n  reducer RED-1 15 % of paint by weight\n',
+    );
+    const reducer = '\ntoner RED-1 "Reducer"\n  density 1.0 g/ml\n';
+    const { out } = await reviewed({ ...book(), 'toners.pour': toners + reducer }, { 'toners.pour': toners });
+    expect(out('GUL-2')['names what is gone']).toBe('RED-1, which makes it ready to spray, is no longer in the book.');
+  });
+
   it('what was missing before is no news', async () => {
     const before = { ...book(), 'rest.pour': edited(['standard DOOR', 'standard DOR']) };
     const { out } = await reviewed(before, { 'rest.pour': replaced(before['rest.pour'], 'Gull Grey', 'Gull') });
