@@ -179,10 +179,17 @@ function cardRewritten(before: FormulaState | null, { card }: FormulaState, alik
 function unfoundedApproval(before: FormulaState | null, after: FormulaState, alike: boolean): CallOut[] {
   const { status } = after;
   if (!status?.startsWith('approved')) return [];
-  if (before && status === before.status)
-    return alike
-      ? []
-      : [{ what: 'approval is of the earlier paint', text: `'${status}' was said of the earlier paint.` }];
+  if (before && status === before.status) {
+    if (!alike)
+      return [{ what: 'approval is of the earlier paint', text: `'${status}' was said of the earlier paint.` }];
+    if (!before.card || after.card) return [];
+    return [
+      {
+        what: 'approved without a card',
+        text: `It says '${status}', and card ${before.card.id} that showed the paint as it is was taken out or says other parts now.`,
+      },
+    ];
+  }
   if (!after.card)
     return [{ what: 'approved without a card', text: `It says '${status}', and no card shows the paint as it is.` }];
   if (!after.verdict || fits(after.verdict)) return [];

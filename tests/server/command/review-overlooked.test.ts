@@ -28,6 +28,9 @@ describe('what an expectation is held against', () => {
     const shown = card('C-1', '10', '50.4', '2026-09-09');
     const none = await reviewed(book(), { 'rest.pour': edited([shown, '']) });
     expect(none.out('GUL-2')['expectation left open']).toContain('no card shows the formula as it is now');
+    expect(none.out('GUL-2')['approved without a card']).toContain(
+      'and card C-1 that showed the paint as it is was taken',
+    );
     const stated = (text: string) => edited([EXPECT, `  expect ${text}\n`]);
     for (const [text, from] of [
       ['pour BLK-1 >= 2 g', '  target weight 200 g as poured\n'],

@@ -171,6 +171,28 @@ describe('a review', () => {
     ]);
   });
 
+  it('with lines that cannot be read, formulas that cannot be mixed and names that are gone, as SARIF and JUnit', async () => {
+    const made = await repository(book());
+    const toners = book()['toners.pour']!;
+    await made.commit('second', {
+      'rest.pour': REST.replace('  standard DOOR\n', '  standard "DOOR" <&>\n').replace(
+        'formula GUL-2',
+        'frmula GUL-2',
+      ),
+      'toners.pour': toners.slice(0, toners.indexOf('toner WHT-1')),
+      'more.pour': 'formula X-1 "X"\n  toner BLK-1 1\n  undercoat NONE grey N5\n',
+    });
+    const as = async (format: string) =>
+      (await pourbook(made.folder, 'review', 'HEAD~1..HEAD', '--format', format)).out;
+    const { results } = sarif(await as('sarif'));
+    const rules = new Set(results.map(({ ruleId }: { ruleId: string }) => ruleId));
+    for (const rule of ['line-cannot-be-read', 'colour-cannot-be-mixed', 'names-what-is-gone'])
+      expect(rules).toContain(rule);
+    const { children, attributes } = junit(await as('junit'));
+    expect(children[0]!.attributes.name).toBe('lines that cannot be read');
+    expect(Number(attributes.failures)).toBeGreaterThan(2);
+  });
+
   it('as Markdown: a short table, details folded, nothing of the book read as markup', async () => {
     const text = written('markdown');
     expect(text).toContain('| formula | what it does to the colour | screen only, not for judging |');
