@@ -203,7 +203,7 @@ function presentState(
 ): FormulaState {
   const { book, hidingOf } = versions.after;
   const state = stateOf(book, cell, hidingOf, light && readAsBefore(versions, light));
-  return { ...state, missing: calledNow(state.missing, renamed) };
+  return renamed.length === 0 ? state : { ...state, missing: calledNow(state.missing, renamed) };
 }
 
 /** The card tells best; where it shows the same paint there is nothing to tell. */

@@ -27,14 +27,17 @@ export interface OutlineFile {
 const HEAD = /^\uFEFF?(\p{L}[^ \t\r\n"]*)(?:[ \t]+([^\s"#]+))?/mu;
 const OF = /[ \t]of[ \t]+(\S+)/;
 
+/** Entries by a key; most keys have one only. */
+type ByKey = Map<string, Part | Part[]>;
+
 /** Entries by what they are asked for. */
 interface Index {
-  readonly ids: Map<string, Part[]>;
+  readonly ids: ByKey;
   /** Variants, cards and batches by the formula, let-downs by the toner. */
-  readonly below: Map<string, Part[]>;
-  readonly onto: Map<string, Part[]>;
+  readonly below: ByKey;
+  readonly onto: ByKey;
   /** All but formulas and variants, of which a book has by far the most, by their kinds. */
-  readonly kinds: Map<string, Part[]>;
+  readonly kinds: ByKey;
 }
 
 export class Outline {
@@ -43,7 +46,7 @@ export class Outline {
   readonly come: Part[] = [];
   readonly gone: Part[] = [];
   private indexed: Index | undefined;
-  private mentions: Map<string, Part[]> | undefined;
+  private mentions: ByKey | undefined;
   private left: ReadonlySet<Part> | undefined;
 
   constructor(
@@ -53,7 +56,7 @@ export class Outline {
   ) {
     const known = new Map([...(alike?.files.values() ?? [])].map((file) => [file.id, file]));
     for (const [path, file] of source.files) this.add(path, file, known.get(file.id), alike?.files.get(path));
-    for (const [path, { parts }] of alike?.files ?? []) if (!source.files.has(path)) this.gone.push(...parts);
+    for (const [path, { parts }] of alike?.files ?? []) if (!source.files.has(path)) append(this.gone, parts);
   }
 
   private add(path: string, file: SourceFile, known: OutlineFile | undefined, earlier: OutlineFile | undefined): void {
@@ -65,14 +68,14 @@ export class Outline {
     if (!known && earlier && !conflict && !earlier.conflict) {
       const { parts, come, gone } = recut(file.text, earlier.parts, part);
       this.files.set(path, { id: file.id, parts, conflict });
-      this.come.push(...come);
-      this.gone.push(...gone);
+      append(this.come, come);
+      append(this.gone, gone);
       return;
     }
     const whole = known ?? cutWhole(file, conflict);
     this.files.set(path, whole);
-    this.come.push(...whole.parts);
-    this.gone.push(...(earlier?.parts ?? []));
+    append(this.come, whole.parts);
+    append(this.gone, earlier?.parts ?? NO_PARTS);
   }
 
   *parts(): Generator<Part> {
@@ -101,13 +104,13 @@ export class Outline {
   /** Entries with a word that is this id; a few too many (the word of a note) do no harm. */
   mentioning(id: string): readonly Part[] {
     this.mentions ??= mentionsIn(this.parts());
-    return this.mentions.get(id) ?? [];
+    return listed(this.mentions.get(id));
   }
 
   /** What another version found of the entries that both have, and the entries that only this one has. */
   private asked(by: keyof Index, key: string): readonly Part[] {
     this.indexed ??= indexOf(this.alike ? [this.come] : [...this.files.values()].map(({ parts }) => parts));
-    const own = this.indexed[by].get(key) ?? NO_PARTS;
+    const own = listed(this.indexed[by].get(key));
     if (!this.alike) return own;
     this.left ??= new Set(this.gone);
     const { left } = this;
@@ -119,6 +122,14 @@ export class Outline {
 }
 
 const NO_PARTS: readonly Part[] = [];
+
+/** A file may have more entries than a call may have arguments. */
+function append(list: Part[], parts: readonly Part[]): void {
+  for (const part of parts) list.push(part);
+}
+
+const listed = (found: Part | Part[] | undefined): readonly Part[] =>
+  found === undefined ? NO_PARTS : Array.isArray(found) ? found : [found];
 
 function indexOf(lists: readonly (readonly Part[])[]): Index {
   const found: Index = { ids: new Map(), below: new Map(), onto: new Map(), kinds: new Map() };
@@ -135,17 +146,18 @@ function addTo(found: Index, part: Part): void {
   else if (kind !== undefined && kind !== 'formula') put(found.kinds, kind, part);
 }
 
-function mentionsIn(parts: Iterable<Part>): Map<string, Part[]> {
-  const found = new Map<string, Part[]>();
+function mentionsIn(parts: Iterable<Part>): ByKey {
+  const found: ByKey = new Map();
   for (const part of parts)
     if (part.kind !== 'reading') for (const key of new Set(atomsOf(part.text))) put(found, key, part);
   return found;
 }
 
-function put(found: Map<string, Part[]>, key: string, part: Part): void {
-  const list = found.get(key);
-  if (list) list.push(part);
-  else found.set(key, [part]);
+function put(found: ByKey, key: string, part: Part): void {
+  const known = found.get(key);
+  if (known === undefined) found.set(key, part);
+  else if (Array.isArray(known)) known.push(part);
+  else found.set(key, [known, part]);
 }
 
 function ofIn(text: string, headFrom: number): string | undefined {

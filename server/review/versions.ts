@@ -166,11 +166,11 @@ function withNamed(side: Outline, wanted: ReadonlySet<Part>): Set<Part> {
   const ask = (id: string) => {
     if (asked.has(id)) return;
     asked.add(id);
-    queue.push(...side.withId(id));
+    for (const part of side.withId(id)) queue.push(part);
   };
   for (const part of wanted)
     if ((part.kind === 'formula' || part.kind === 'variant') && part.id !== undefined)
-      queue.push(...side.of(part.id).filter(({ kind }) => kind !== 'variant'));
+      for (const one of side.of(part.id)) if (one.kind !== 'variant') queue.push(one);
   for (let part = queue.pop(); part; part = queue.pop()) {
     if (found.has(part)) continue;
     found.add(part);
