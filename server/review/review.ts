@@ -133,6 +133,8 @@ function* pairings(
   const reached = reachedFormulas(before.book, after.book, changes);
   if (model === 'moved')
     for (const book of [before.book, after.book]) for (const id of book.ids('formula')) reached.add(id);
+  // Lines of a conflict say nothing yet, so that their entry seems to be as it was.
+  for (const name of unread.keys()) if (name.startsWith('formula:')) reached.add(name.slice('formula:'.length));
   for (const id of [...reached].sort()) {
     const pairing = pairingOf({ before, after }, id, named, model, unread);
     if (pairing) yield pairing;

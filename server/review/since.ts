@@ -71,7 +71,9 @@ export class Since {
     const model = modelOf(this.versions);
     if (!cell.name || (this.changes().length === 0 && model !== 'moved')) return undefined;
     const pairing = pairingOf(this.versions, idOf(cell.name), this.named(), model, this.unread());
-    if (pairing?.after !== cell || (pairing.because.length === 0 && model !== 'moved')) return undefined;
+    if (pairing?.after !== cell) return undefined;
+    const told = pairing.because.length > 0 || pairing.unread.length > 0 || model === 'moved';
+    if (!told) return undefined;
     return this.reviewed(pairing);
   }
 

@@ -281,6 +281,14 @@ describe('lines that cannot be read', () => {
     }
   });
 
+  it('of an open conflict, too: the formula seems to be as it was, and is not to be signed from', async () => {
+    const open = '<<<<<<< ours\n  toner BLK-1 10\n=======\n  toner BLK-1 14\n>>>>>>> theirs\n  expect';
+    const { of, failsOn } = await reviewed(book(), { 'rest.pour': edited(['  toner BLK-1 10\n  expect', open]) });
+    expect(of('GUL-2').grade).toBe('cannot be read');
+    expect(of('GUL-2').sentence).toContain('As far as it can be read: no change in colour');
+    expect(await failsOn('broken')).toBe(true);
+  });
+
   it('alone, without a change of any entry that can be read, are a change', async () => {
     const { review, written } = await reviewed(book(), { 'rest.pour': `${REST}\nfrmula X\n` });
     expect(review).toMatchObject({ formulas: [], entries: [], unread: [{ text: 'frmula X' }] });
