@@ -56,8 +56,9 @@ function runFrom(text: string, at: number, earlier: readonly Slice[], first: num
   while (end < text.length && index < earlier.length - 1) {
     const following = earlier[index + 1]!.text;
     if (!text.startsWith(following, end)) return entryAt(text, end) ? index : index - 1;
-    // What begins an entry is told from its first line and the one below.
-    if (!hasBody(following) && !entryAt(text, end)) return index - 1;
+    // What begins an entry is told from its first line and the one below, which goes on here where the earlier text ended in it.
+    const open = index + 1 === earlier.length - 1;
+    if ((open || !hasBody(following)) && !entryAt(text, end)) return index - 1;
     index++;
     end += following.length;
   }

@@ -59,6 +59,12 @@ it('gives the same entries after any edit of lines, and most of them as they wer
   );
 });
 
+it('asks again whether the last entry begins one where its last line goes on', () => {
+  const after = 'formula A "a"\nformula A "a"\nsystem WB\n  toner BLK-1 1.25\n';
+  const { parts } = recut(after, cutWhole('formula A "a"\nformula A "a"\nsystem WB\n  '), fresh);
+  expect(parts).toEqual(cutWhole(after));
+});
+
 it('keeps the entries that were not touched', () => {
   const entry = (index: number) => `# no. ${index}\nformula F-${index} "f"\n  toner BLK-1 ${index + 1}\n\n`;
   const entries = Array.from({ length: 60 }, (_, index) => entry(index));
