@@ -11,6 +11,7 @@ import { DEFAULT_SHOP, readShop, type Shop } from './entries/shop.ts';
 import { type PaintSystem, readSystem } from './entries/system.ts';
 import { type Moment, momentOf } from './entries/time.ts';
 import { readToner, readUndercoat, type Toner, type Undercoat } from './entries/toner.ts';
+import { Derived } from './facts.ts';
 
 /** A reader of one kind of entry, whose result is kept for as long as the entry's text stays. */
 function reader<T>(topic: string, read: (entry: Entry) => T): (book: Book, cell: EntryCell) => T {
@@ -37,18 +38,23 @@ export const scaleIn = reader<Scale>('scale', readScale);
 
 const shopIn = reader<Shop>('shop', readShop);
 
+/** Asked for with almost every figure of a formula. */
+const shops = new WeakMap<Book, Derived<Shop>>();
+
 /** The settings of the shop: its `book` entry, or the documented defaults. */
 export function shopOf(book: Book): Shop {
-  return book
-    .bookFact(
-      'shop',
+  let shop = shops.get(book);
+  if (!shop) {
+    shop = new Derived(
       () => {
         const [first] = book.shops();
         return first ? shopIn(book, first) : DEFAULT_SHOP;
       },
       () => DEFAULT_SHOP,
-    )
-    .get();
+    );
+    shops.set(book, shop);
+  }
+  return shop.get();
 }
 
 /** What an entry read of an instrument says, whether a reading or a card. */

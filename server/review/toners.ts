@@ -41,11 +41,11 @@ const side = (one: TonerFigure | undefined): TonerSide | null =>
   one ? { parts: one.parts, share: shareOf(one), grams: one.grams } : null;
 
 const shareOf = ({ exact, inCoat }: TonerFigure): number =>
-  inCoat.gt(0) ? Number(quotientDecimal(exact.mul(100), inCoat, 4)) : 0;
+  inCoat.n > 0n ? rounded(Number(quotientDecimal(exact, inCoat, 6)) * 100) : 0;
 
 /** Exactly nothing for exactly the same share. */
 function relative(a: TonerFigure, b: TonerFigure): number | null {
-  if (a.exact.equals(0) || a.inCoat.equals(0) || b.inCoat.equals(0)) return null;
+  if (a.exact.n === 0n || a.inCoat.n === 0n || b.inCoat.n === 0n) return null;
   const old = a.exact.n * a.inCoat.d * b.exact.d * b.inCoat.n;
   const now = b.exact.n * b.inCoat.d * a.exact.d * a.inCoat.n;
   return rounded(Number((now - old) * 100n) / Number(old));
