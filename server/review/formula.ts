@@ -167,33 +167,30 @@ export function reviewFormula(
     expectedOff: expected,
     light: light ? { before: viewingText(light.from), after: viewingText(light.to), cannot } : null,
     undercoatMixed: mixed,
-    ...figuresOf(before, after),
+    standard: of(before?.standard, after?.standard),
+    againstStandard: of(before && against(before), after && against(after)),
+    metamerism: of(before?.metamerism, after?.metamerism),
+    undercoat: of(undercoatTold(before), undercoatTold(after)),
+    coats: of(before?.coats, after?.coats),
+    bestGrey: of(before?.bestGrey, after?.bestGrey),
+    target: of(before?.target?.text, after?.target?.text),
+    status: of(before?.status, after?.status),
+    cost: of(before?.cost, after?.cost),
+    voc: of(before?.voc, after?.voc),
+    screen: of(before?.screen, after?.screen),
     expectations: pairing.was === 'removed' ? [] : expectations,
     batches: before && !(after && alike) ? batchesOf(old.book, before.recipe.id) : [],
     variants: variantsOf(now.book, shown.recipe.id),
   };
 }
 
-/** What both versions say of the paint each for itself. */
-function figuresOf(before: FormulaState | null, after: FormulaState | null): FigureSides {
-  const both = <T>(read: (state: FormulaState) => T | null): BeforeAfter<T> => ({
-    before: before && read(before),
-    after: after && read(after),
-  });
-  return {
-    standard: both(({ standard }) => standard),
-    againstStandard: both(against),
-    metamerism: both(({ metamerism }) => metamerism),
-    undercoat: both(({ undercoat }) => undercoat && { ...undercoat, parts: partsText(undercoat.parts) }),
-    coats: both(({ coats }) => coats),
-    bestGrey: both(({ bestGrey }) => bestGrey),
-    target: both(({ target }) => target?.text ?? null),
-    status: both(({ status }) => status),
-    cost: both(({ cost }) => cost),
-    voc: both(({ voc }) => voc),
-    screen: both(({ screen }) => screen),
-  };
-}
+const of = <T>(before: T | null | undefined, after: T | null | undefined): BeforeAfter<T> => ({
+  before: before ?? null,
+  after: after ?? null,
+});
+
+const undercoatTold = (state: FormulaState | null): UndercoatTold | null =>
+  state?.undercoat ? { ...state.undercoat, parts: partsText(state.undercoat.parts) } : null;
 
 function presentState(
   versions: Versions,

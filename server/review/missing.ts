@@ -13,23 +13,40 @@ export interface Missing {
   readonly now?: string;
 }
 
+const NOTHING: readonly never[] = [];
+
 /** Without these nothing tells what is poured. */
 const POURED: ReadonlySet<Missing['what']> = new Set(['parent', 'toner']);
 
 export const unmixable = (missing: readonly Missing[]): Missing[] => missing.filter(({ what }) => POURED.has(what));
 
-export function missingIn(book: Book, recipe: Recipe): Missing[] {
+export function missingIn(book: Book, recipe: Recipe): readonly Missing[] {
   const { missingParent, undercoat, standard, system } = recipe;
   // What it would inherit is not known.
   if (missingParent !== undefined) return [{ what: 'parent', id: missingParent }];
-  const codes = new Set(recipe.coats.flatMap((coat) => coat.toners.map(({ code }) => code)));
-  const lacking = (what: Missing['what'], ids: Iterable<string>): Missing[] => [...ids].map((id) => ({ what, id }));
+  const toners = tonersGone(book, recipe);
+  const below = undercoat ? belowMissing(book, undercoat.is) : NOTHING;
+  const noStandard = standard !== undefined && !book.find('reading', standard.is);
+  const inSystem = system ? systemMissing(book, system.is) : NOTHING;
+  // Of most formulas all is there.
+  if (toners.length + below.length + inSystem.length === 0 && !noStandard) return NOTHING;
   return [
-    ...lacking('toner', new Set([...codes].flatMap((code) => missingOf(book, code)))),
-    ...(undercoat ? belowMissing(book, undercoat.is) : []),
-    ...lacking('standard', standard && !book.find('reading', standard.is) ? [standard.is] : []),
-    ...(system ? systemMissing(book, system.is) : []),
+    ...toners.map((id) => ({ what: 'toner', id }) as const),
+    ...below,
+    ...(noStandard ? [{ what: 'standard', id: standard.is } as const] : NOTHING),
+    ...inSystem,
   ];
+}
+
+function tonersGone(book: Book, { coats }: Recipe): readonly string[] {
+  let gone: Set<string> | undefined;
+  for (const { toners } of coats)
+    for (const { code } of toners)
+      for (const id of missingOf(book, code)) {
+        gone ??= new Set();
+        gone.add(id);
+      }
+  return gone ? [...gone] : NOTHING;
 }
 
 const SPACE: Readonly<Record<Missing['what'], readonly string[]>> = {
@@ -64,8 +81,6 @@ export function goneText(one: Missing, before: readonly Missing[] | undefined): 
 /** Let-downs of let-downs are followed so far; a ring of them ends here. */
 const DEEPEST = 8;
 
-const NOTHING: readonly never[] = [];
-
 /** Many formulas are mixed of one toner. */
 const missingOf = (book: Book, code: string): readonly string[] =>
   book
@@ -82,7 +97,16 @@ function tonersMissing(book: Book, code: string, depth = 0): string[] {
   return depth < DEEPEST ? toner.madeOf.flatMap((one) => tonersMissing(book, one.code, depth + 1)) : [];
 }
 
-function systemMissing(book: Book, id: string): Missing[] {
+const systemMissing = (book: Book, id: string): readonly Missing[] =>
+  book
+    .bookFact<readonly Missing[]>(
+      `missing in system ${id}`,
+      () => missingInSystem(book, id),
+      () => NOTHING,
+    )
+    .get();
+
+function missingInSystem(book: Book, id: string): Missing[] {
   const system = systemNamed(book, id);
   if (!system) return [{ what: 'system', id }];
   const codes = new Set(system.added.flatMap(({ code }) => (code === undefined ? [] : [code])));

@@ -49,7 +49,7 @@ export interface UndercoatMixed {
 export function undercoatMixed(book: Book, before: FormulaState, after: FormulaState): UndercoatMixed | null {
   const [was, is] = [before.undercoat, after.undercoat];
   if (!was || !is || is.coloured || was.id !== is.id || was.grey !== is.grey) return null;
-  if (was.parts.length === 0 || is.parts.length === 0 || sameRatios(was.parts, is.parts)) return null;
+  if (was.parts.length === 0 || is.parts.length === 0 || alike(was.parts, is.parts)) return null;
   const cards = cardsOf(book, is.parts);
   const lightness = greyLightness(after.recipe.undercoat?.is.grey);
   return {
@@ -65,8 +65,29 @@ export function undercoatMixed(book: Book, before: FormulaState, after: FormulaS
   };
 }
 
-export const partsText = (parts: readonly PartBelow[]): string =>
-  parts.map(({ code, parts: amount }) => `${code} ${plain(amount)}`).join(', ');
+type Parts = readonly PartBelow[];
+
+/** Many formulas go on one grey, and it is compared and written out for each of them. */
+const compared = new WeakMap<Parts, { readonly other: Parts; readonly alike: boolean }>();
+const texts = new WeakMap<Parts, string>();
+
+function alike(was: Parts, is: Parts): boolean {
+  let known = compared.get(was);
+  if (known?.other !== is) {
+    known = { other: is, alike: sameRatios(was, is) };
+    compared.set(was, known);
+  }
+  return known.alike;
+}
+
+export function partsText(parts: Parts): string {
+  let text = texts.get(parts);
+  if (text === undefined) {
+    text = parts.map(({ code, parts: amount }) => `${code} ${plain(amount)}`).join(', ');
+    texts.set(parts, text);
+  }
+  return text;
+}
 
 /** The undercoat as a paint by itself; both by the toners and the optics of the new version. */
 function alone(book: Book, recipe: Recipe, toners: readonly PartBelow[]): Expected | null {
