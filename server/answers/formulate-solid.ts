@@ -40,6 +40,7 @@ export function formulateSolid(task: Task): Found {
     k1: saunderson.k1,
     k2: saunderson.k2,
     specular: geometry.startsWith('d') ? saunderson.specular : 'excluded',
+    directional: optics.fit.directional,
   };
   const lights = viewings.map((viewing) => lightFor(viewingText(viewing), GRID.start, GRID.step, GRID.count));
   const index = (code: string): number => optics.index.get(code)!;
@@ -72,7 +73,7 @@ export function formulateSolid(task: Task): Found {
         surface,
         ...(film ? { film } : {}),
       });
-      return plusMinus(optics.model, lights[0]!, reflectance, variance).dE00;
+      return plusMinus(optics.model, lights[0]!, reflectance, variance, optics.fit.noise).dE00;
     },
   });
   const paintOf = (solution: PaintSolution): SolidPaint => ({

@@ -4,7 +4,7 @@
  */
 import type { Lab } from '../colour/lab.ts';
 import { factorise, solve } from './cholesky.ts';
-import { type OpticsFit, thicknessScale } from './fit.ts';
+import { type OpticsFit, readBy, thicknessScale } from './fit.ts';
 import type { FitCard } from './fit-model.ts';
 import { updatedFit } from './fit-update.ts';
 import {
@@ -61,7 +61,7 @@ export function sprayedFilm(
  * `cards` of the same formula are averaged: three cards beat any method.
  */
 export function paintAfterCard(fit: OpticsFit, cards: readonly FitCard[], cardsInBook: number): ShownPaint {
-  const card = meanCard(cards);
+  const card = meanCard(fit, cards);
   const updated = updatedFit(fit, card, trustInCard * cards.length);
   const film = sprayedFilm(updated, card);
   const toners = shiftedToCard(updated.toners, card, cardsInBook < wellKnownBook ? 1 : partOfShift, film);
@@ -69,13 +69,13 @@ export function paintAfterCard(fit: OpticsFit, cards: readonly FitCard[], cardsI
 }
 
 /** Errors: RangeError without cards, or when they are not of one formula. */
-function meanCard(cards: readonly FitCard[]): FitCard {
+function meanCard(fit: OpticsFit, cards: readonly FitCard[]): FitCard {
   const first = cards[0];
   if (first === undefined) throw new RangeError('a correction needs a card');
   const reflectance = first.reflectance.map(
     (_, w) => cards.reduce((sum, card) => sum + card.reflectance[w]!, 0) / cards.length,
   );
-  return { ...first, reflectance };
+  return { ...first, surface: readBy(fit, first.surface), reflectance };
 }
 
 /**
@@ -352,10 +352,11 @@ export function correctFormula(
   aim: CorrectionTarget,
   cardsInBook: number,
 ): CorrectionAdvice {
-  const card = meanCard(cards);
+  const card = meanCard(fit, cards);
   const shown = paintAfterCard(fit, cards, cardsInBook);
   const { toners } = shown;
-  const asSprayed: CorrectionTarget = { ...aim, ...(shown.film ? { film: shown.film } : {}) };
+  const surface = readBy(fit, aim.surface);
+  const asSprayed: CorrectionTarget = { ...aim, surface, ...(shown.film ? { film: shown.film } : {}) };
   const target = targetOf(asSprayed);
   const before = rootMeanSquare(differences(target, card.reflectance));
   const revised = revise(toners, card.components, asSprayed);
@@ -380,10 +381,8 @@ function furthestApart(cards: readonly FitCard[], { lights, surface }: Correctio
 function noiseOfCards(fit: OpticsFit, model: UncertaintyModel, card: FitCard, light: Light): number {
   const { noise } = fit;
   const bySpray = card.film ? filmBySpray(fit, card) : card.reflectance.map((value) => opaqueBySpray(fit, card, value));
-  const variance = card.reflectance.map(
-    (value, w) => (noise.relative * value) ** 2 + noise.absolute ** 2 + noise.offset ** 2 + bySpray[w]! ** 2,
-  );
-  return plusMinus({ ...model, factor: 1 }, light, card.reflectance, variance).dE00;
+  const variance = bySpray.map((slope) => slope * slope);
+  return plusMinus({ ...model, factor: 1 }, light, card.reflectance, variance, noise).dE00;
 }
 
 function opaqueBySpray({ noise }: OpticsFit, { surface }: FitCard, value: number): number {

@@ -79,7 +79,7 @@ function meanPlusMinus(
 ): number {
   const sum = formulas.reduce((total, components) => {
     const { reflectance, variance } = predictedReadings(fit, { components, surface });
-    return total + plusMinus(model, light, reflectance, variance).dE00;
+    return total + plusMinus(model, light, reflectance, variance, fit.noise).dE00;
   }, 0);
   return sum / formulas.length;
 }

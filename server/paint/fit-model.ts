@@ -34,6 +34,8 @@ export interface CardNoise {
   readonly offset: number;
   /** Of spraying, as a relative change of K/S. */
   readonly spray: number;
+  /** Of the model, as a relative change of K/S: by how much paint departs from two fluxes, which no repeat shows. */
+  readonly misfit: number;
   /** Of weighing one toner, as a share of the whole. */
   readonly weighing: number;
   /** Of weighing one toner at most, relative to its own share: smaller pours are weighed as a let-down or in a larger batch. */
@@ -52,6 +54,7 @@ export const defaultNoise: CardNoise = {
   absolute: 0.0005,
   offset: 0.0003,
   spray: 0.02,
+  misfit: 0,
   weighing: 0.0005,
   pour: 0.05,
   thickness: 0.05,
@@ -98,6 +101,8 @@ export function unknownsOf(toners: number, gauge: number, films: boolean): Unkno
 export interface CardRow {
   predicted: number;
   variance: number;
+  /** Derivative of the reading by ln K of the whole mixture. */
+  byLnK: number;
   readonly index: Int32Array;
   readonly slope: Float64Array;
   length: number;
@@ -105,7 +110,14 @@ export interface CardRow {
 
 export function emptyRow(toners: number): CardRow {
   const width = 2 * toners + 1;
-  return { predicted: 0, variance: 1, index: new Int32Array(width), slope: new Float64Array(width), length: 0 };
+  return {
+    predicted: 0,
+    variance: 1,
+    byLnK: 0,
+    index: new Int32Array(width),
+    slope: new Float64Array(width),
+    length: 0,
+  };
 }
 
 /**
@@ -167,11 +179,15 @@ export function predictCard(
     row.slope[length++] = byScale;
   }
   row.length = length;
+  row.byLnK = byK * k;
   const own = card.sigma?.[w];
-  row.variance = own === undefined ? readingVariance(row.predicted, byK * k, weighing, byScale, noise) : own * own;
+  row.variance = own === undefined ? readingVariance(row.predicted, row.byLnK, weighing, byScale, noise) : own * own;
 }
 
-/** Variance of a reading: instrument, spraying (as a change of ln K at constant S), weighing (a variance already) and film thickness. */
+/**
+ * Variance of a reading: instrument, spraying and misfit (as changes of ln K at constant S), weighing (a variance already) and film
+ * thickness.
+ */
 function readingVariance(
   measured: number,
   byLnK: number,
@@ -180,11 +196,14 @@ function readingVariance(
   noise: CardNoise,
 ): number {
   return (
-    (noise.relative * measured) ** 2 +
-    noise.absolute ** 2 +
-    noise.offset ** 2 +
-    (noise.spray * byLnK) ** 2 +
+    instrumentVariance(noise, measured) +
+    (noise.spray ** 2 + noise.misfit ** 2) * byLnK ** 2 +
     weighing +
     (noise.thickness * byLnThickness) ** 2
   );
+}
+
+/** Variance that the instrument brings to a reading: what reading a card again shows. */
+export function instrumentVariance(noise: CardNoise, measured: number): number {
+  return (noise.relative * measured) ** 2 + noise.absolute ** 2 + noise.offset ** 2;
 }

@@ -13,6 +13,7 @@ export interface FitRecord {
   readonly count: number;
   readonly gauge: string;
   readonly noise: CardNoise;
+  readonly directional: number;
   readonly scale?: readonly number[];
   readonly toners: readonly TonerRecord[];
   readonly plusMinus: { readonly factor: number; readonly basis: UncertaintyModel['basis']; readonly mixtures: number };
@@ -43,6 +44,7 @@ export function recordFit(fit: OpticsFit, model: UncertaintyModel): FitRecord {
     count: fit.count,
     gauge: fit.toners[fit.gauge]!.code,
     noise: fit.noise,
+    directional: fit.directional,
     ...(fit.scale === undefined ? {} : { scale: digits(fit.scale, 9) }),
     toners: fit.toners.map((toner) => ({
       code: toner.code,
@@ -75,7 +77,9 @@ export function readFit(record: FitRecord): { fit: OpticsFit; model: Uncertainty
   const fit: OpticsFit = {
     count: record.count,
     gauge,
-    noise: record.noise,
+    // a lock of before these two were learned
+    noise: { ...record.noise, misfit: record.noise.misfit ?? 0 },
+    directional: record.directional ?? 1,
     ...(record.scale === undefined ? {} : { scale: Float64Array.from(record.scale) }),
     toners: record.toners.map((toner) => ({
       ...toner,

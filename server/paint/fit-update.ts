@@ -3,7 +3,7 @@
  * full fit its predictions differ by a few thousandths of dE00, good enough while one types; the recorded fit is the full one.
  */
 import { factorise, solve } from './cholesky.ts';
-import { type OpticsFit, type TonerFit, thicknessScale } from './fit.ts';
+import { type OpticsFit, readBy, type TonerFit, thicknessScale } from './fit.ts';
 import { emptyRow, type FitCard, predictCard, unknownsOf } from './fit-model.ts';
 
 /** The fit moved by one card. `weight` below 1 trusts the card less, e.g. 1/4 for one whose errors count double. */
@@ -12,6 +12,7 @@ export function updatedFit(fit: OpticsFit, card: FitCard, weight = 1): OpticsFit
   const unknowns = unknownsOf(toners, fit.gauge, fit.scale !== undefined);
   const n = unknowns.count;
   const row = emptyRow(toners);
+  const sprayed = { ...card, surface: readBy(fit, card.surface) };
   const K = fit.toners.map((toner) => toner.K.slice());
   const S = fit.toners.map((toner) => toner.S.slice());
   const scale = fit.scale?.slice();
@@ -19,7 +20,7 @@ export function updatedFit(fit: OpticsFit, card: FitCard, weight = 1): OpticsFit
     const measured = card.reflectance[w]!;
     if (!Number.isFinite(measured)) return factor;
     const at = (values: readonly Float64Array[]): Float64Array => Float64Array.from(values, (value) => value[w]!);
-    predictCard(row, card, w, at(K), at(S), thicknessScale(fit, w), unknowns, fit.noise);
+    predictCard(row, sprayed, w, at(K), at(S), thicknessScale(fit, w), unknowns, fit.noise);
     const hessian = multiplyOut(factor, n);
     const step = new Float64Array(n);
     const trust = weight / row.variance;

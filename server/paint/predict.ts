@@ -1,7 +1,8 @@
 /** Predicted colour of a mixture of learned toners, opaque or as a film over an undercoat, with its ±. */
 import type { Lab } from '../colour/lab.ts';
-import { type OpticsFit, rowVariance, thicknessScale } from './fit.ts';
-import { type CardFilm, emptyRow, type FitCard, predictCard, unknownsOf } from './fit-model.ts';
+import { type OpticsFit, readBy, thicknessScale } from './fit.ts';
+import { rowVariance } from './fit-equations.ts';
+import { type CardFilm, emptyRow, type FitCard, instrumentVariance, predictCard, unknownsOf } from './fit-model.ts';
 import { type Light, labUnder } from './light.ts';
 import type { Component } from './mixture.ts';
 import type { Surface } from './surface.ts';
@@ -24,7 +25,7 @@ export interface PredictedColour {
 export interface Prediction {
   /** Measured reflectance (0..1) per wavelength. */
   readonly reflectance: Float64Array;
-  /** Variance of the reading of one new card, per wavelength, before the factor of the ±. */
+  /** Variance of one new card as paint, per wavelength, without the instrument's and before the factor of the ±. */
   readonly variance: Float64Array;
   readonly colours: readonly PredictedColour[];
   /** Codes of toners in it that the book knows too little of. */
@@ -69,14 +70,14 @@ export function predict(
     colours: lights.map((light) => ({
       light: light.name,
       lab: labUnder(light, reflectance),
-      plusMinus: plusMinus(model, light, reflectance, variance),
+      plusMinus: plusMinus(model, light, reflectance, variance, fit.noise),
     })),
     uncertain: codes(fit, sprayed.components, (uncertain) => uncertain !== undefined),
     relativeFilm: sprayed.film !== undefined && fit.scale === undefined,
   };
 }
 
-/** Reflectance and the variance of one new card's reading, per wavelength. */
+/** Reflectance of one new card, and its variance without the instrument's, per wavelength. */
 export function predictedReadings(
   fit: OpticsFit,
   sprayed: Sprayed,
@@ -89,7 +90,7 @@ export function predictedReadings(
   const S = new Float64Array(toners);
   const reflectance = new Float64Array(fit.count);
   const variance = new Float64Array(fit.count);
-  const card: FitCard = { ...sprayed, reflectance };
+  const card: FitCard = { ...sprayed, surface: readBy(fit, sprayed.surface), reflectance };
   for (let w = 0; w < fit.count; w++) {
     for (const { toner } of sprayed.components) {
       K[toner] = fit.toners[toner]!.K[w]!;
@@ -98,7 +99,7 @@ export function predictedReadings(
     predictCard(row, card, w, K, S, thicknessScale(fit, w), unknowns, fit.noise);
     reflectance[w] = row.predicted;
     const own = rowVariance(fit.factors[w]!, unknowns.count, row.index, row.slope, row.length, dense);
-    variance[w] = own + row.variance;
+    variance[w] = own + row.variance - instrumentVariance(fit.noise, row.predicted);
   }
   return { reflectance, variance };
 }

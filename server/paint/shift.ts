@@ -6,7 +6,7 @@
  */
 import type { Lab } from '../colour/lab.ts';
 import { forwardSubstitute } from './cholesky.ts';
-import { type OpticsFit, thicknessScale } from './fit.ts';
+import { type OpticsFit, readBy, thicknessScale } from './fit.ts';
 import { emptyRow, type FitCard, predictCard, unknownsOf } from './fit-model.ts';
 import { deltaE00, type Light, labUnder } from './light.ts';
 import type { Sprayed } from './predict.ts';
@@ -55,7 +55,7 @@ function difference(
     const S = Float64Array.from(fit.toners, (each) => each.S[w]!);
     const slope = new Float64Array(unknowns.count);
     [before, after].forEach((sprayed, which) => {
-      const card: FitCard = { ...sprayed, reflectance: variance };
+      const card: FitCard = { ...sprayed, surface: readBy(fit, sprayed.surface), reflectance: variance };
       predictCard(row, card, w, K, S, thicknessScale(fit, w), unknowns, fit.noise);
       readings[which]![w] = row.predicted;
       const sign = which === 0 ? -1 : 1;

@@ -3,10 +3,12 @@
  *
  * Delta method on the fit's curvature, with the errors' correlation over wavelength pooled from the cards' residuals
  * (taken as independent, the ± would cover a third of the cards only), and its size set by what leaving cards out
- * really showed. Held against simulated books in the tests: pooled over books it covers 85 to 95 %.
+ * really showed. The instrument's noise comes on top as it is: it does not grow where the model is wrong, and in a black it is
+ * nearly all. Held against simulated books in the tests: pooled over books it covers 85 to 95 %.
  */
 import type { CardFit, OpticsFit } from './fit.ts';
-import type { FitCard } from './fit-model.ts';
+import { enoughMixtures, mixtureToners } from './fit-departure.ts';
+import { type CardNoise, type FitCard, instrumentVariance } from './fit-model.ts';
 import { deltaE00, differenceMetric, type Light, labSlopes, labUnder } from './light.ts';
 
 /** What the printed figure means, to be shown beside it. */
@@ -29,16 +31,13 @@ export type PlusMinusBasis = 'left out' | 'assumed';
 export interface UncertaintyModel {
   /** Correlation of a card's errors over wavelength, count x count. */
   readonly correlation: Float64Array;
-  /** Factor on the radius of the delta method. */
+  /** Factor on what the fit does not know of the paint; the instrument's noise stays as repeats tell it. */
   readonly factor: number;
   readonly basis: PlusMinusBasis;
   /** Cards of three or more toners that it rests on. */
   readonly mixtures: number;
 }
 
-/** Leaving out cards of a ladder tests only what its other steps also show; a mixture has three toners or more. */
-const mixtureToners = 3;
-const enoughToScale = 10;
 /** Found under misfit in simulated books whose cards were all ladders. */
 const factorWithoutMixtures = 1.7;
 const coverage = 0.9;
@@ -49,10 +48,10 @@ export function uncertaintyModel(fit: OpticsFit, cards: readonly FitCard[], ligh
   const correlation = correlationOf(residuals, fit.count);
   const mixtures = fit.cards.map((_, c) => c).filter((c) => isMixture(fit.cards[c]!));
   const base = { correlation, mixtures: mixtures.length };
-  if (mixtures.length < enoughToScale) return { ...base, factor: factorWithoutMixtures, basis: 'assumed' };
+  if (mixtures.length < enoughMixtures) return { ...base, factor: factorWithoutMixtures, basis: 'assumed' };
   const unscaled: UncertaintyModel = { ...base, factor: 1, basis: 'left out' };
-  const ratios = mixtures.map((c) => leftOutRatio(fit.cards[c]!, cards[c]!, light, unscaled));
-  return { ...unscaled, factor: upperQuantile(ratios, coverage) };
+  const factors = mixtures.map((c) => factorThatHolds(fit.cards[c]!, cards[c]!, light, unscaled, fit.noise));
+  return { ...unscaled, factor: upperQuantile(factors, coverage) };
 }
 
 function isMixture(card: CardFit): boolean {
@@ -98,10 +97,33 @@ function correlationOf(residuals: readonly Float64Array[], count: number): Float
   return correlation;
 }
 
-function leftOutRatio(fit: CardFit, card: FitCard, light: Light, unscaled: UncertaintyModel): number {
-  const variance = fit.sigma.map((sigma, w) => sigma * sigma * (fit.leverage[w]! / (1 - fit.leverage[w]!) + 1));
+const largestFactor = 100;
+
+/**
+ * The smallest factor with which the ± of a card that was left out holds its reading. The ± grow with the factor, so that the
+ * quantile of these holds for the next card as the quantile of the errors themselves would (nested conformal prediction).
+ */
+function factorThatHolds(
+  fit: CardFit,
+  card: FitCard,
+  light: Light,
+  unscaled: UncertaintyModel,
+  noise: CardNoise,
+): number {
+  const variance = fit.sigma.map((sigma, w) => {
+    const whole = sigma * sigma * (fit.leverage[w]! / (1 - fit.leverage[w]!) + 1);
+    return Math.max(whole - instrumentVariance(noise, fit.predicted[w]!), 0);
+  });
   const difference = deltaE00(labUnder(light, fit.leftOut), labUnder(light, card.reflectance));
-  return difference / plusMinus(unscaled, light, fit.leftOut, variance).dE00;
+  const parts = errorParts(unscaled, light, fit.leftOut, variance, noise);
+  if (radiusOf(summed(parts, 0), parts.metric) >= difference) return 0;
+  let [low, high] = [0, largestFactor];
+  for (let round = 0; round < 30; round++) {
+    const middle = (low + high) / 2;
+    if (radiusOf(summed(parts, middle), parts.metric) < difference) low = middle;
+    else high = middle;
+  }
+  return high;
 }
 
 /** Quantile of few values, with the (n + 1)/n correction that makes it hold for the next value. */
@@ -112,30 +134,76 @@ function upperQuantile(values: readonly number[], p: number): number {
 }
 
 /**
- * The ± of a predicted reflectance whose variance (of one new card) is given per wavelength.
- * The 90 % radius of a quadratic form of normal errors by its first two moments.
+ * The ± of a predicted reflectance whose variance (of one new card as paint) is given per wavelength; with `noise` that of the
+ * instrument that reads it comes on top.
  */
 export function plusMinus(
   model: UncertaintyModel,
   light: Light,
   reflectance: Float64Array,
   variance: Float64Array,
+  noise?: CardNoise,
 ): PlusMinus {
+  const parts = errorParts(model, light, reflectance, variance, noise);
+  const covariance = summed(parts, model.factor);
+  const sd = (i: number): number => Math.sqrt(covariance[4 * i]!);
+  return { dE00: radiusOf(covariance, parts.metric), L: sd(0), a: sd(1), b: sd(2) };
+}
+
+/** Covariances in Lab, 3 x 3: of the paint with factor 1, and of the instrument. */
+interface ErrorParts {
+  readonly paint: Float64Array;
+  readonly instrument: Float64Array;
+  /** dE00 as a quadratic form about the colour. */
+  readonly metric: Float64Array;
+}
+
+function errorParts(
+  model: UncertaintyModel,
+  light: Light,
+  reflectance: Float64Array,
+  variance: Float64Array,
+  noise: CardNoise | undefined,
+): ErrorParts {
   const count = reflectance.length;
   const slopes = labSlopes(light, reflectance);
-  const scaled = new Float64Array(3 * count);
+  const scaled = slopes.map((slope, i) => slope * Math.sqrt(variance[i % count]!));
+  return {
+    paint: sandwich(scaled, model.correlation, count),
+    instrument: noise ? instrumentCovariance(noise, slopes, reflectance) : new Float64Array(9),
+    metric: differenceMetric(labUnder(light, reflectance)),
+  };
+}
+
+const summed = ({ paint, instrument }: ErrorParts, factor: number): Float64Array =>
+  paint.map((value, i) => factor * factor * value + instrument[i]!);
+
+/** Of wavelengths that err each for itself, and of an offset that is common to them. */
+function instrumentCovariance(noise: CardNoise, slopes: Float64Array, reflectance: Float64Array): Float64Array {
+  const count = reflectance.length;
+  const result = new Float64Array(9);
+  const row = (c: number): Float64Array => slopes.subarray(c * count, (c + 1) * count);
+  const common = [0, 1, 2].map((c) => noise.offset * row(c).reduce((sum, slope) => sum + slope, 0));
   for (let c = 0; c < 3; c++) {
-    for (let w = 0; w < count; w++) scaled[c * count + w] = slopes[c * count + w]! * Math.sqrt(variance[w]!);
+    for (let d = 0; d < 3; d++) {
+      const other = row(d);
+      const own = row(c).reduce(
+        (sum, slope, w) => sum + slope * other[w]! * ((noise.relative * reflectance[w]!) ** 2 + noise.absolute ** 2),
+        0,
+      );
+      result[3 * c + d] = own + common[c]! * common[d]!;
+    }
   }
-  const covariance = sandwich(scaled, model.correlation, count);
-  const metric = differenceMetric(labUnder(light, reflectance));
+  return result;
+}
+
+/** The 90 % radius of a quadratic form of normal errors, by its first two moments. */
+function radiusOf(covariance: Float64Array, metric: Float64Array): number {
   const product = multiply3(covariance, metric);
   const m1 = product[0]! + product[4]! + product[8]!;
   const square = multiply3(product, product);
   const m2 = square[0]! + square[4]! + square[8]!;
-  const radius = Math.sqrt((m2 / m1) * chiSquare90((m1 * m1) / m2));
-  const sd = (i: number): number => model.factor * Math.sqrt(covariance[4 * i]!);
-  return { dE00: model.factor * radius, L: sd(0), a: sd(1), b: sd(2) };
+  return m1 > 0 ? Math.sqrt((m2 / m1) * chiSquare90((m1 * m1) / m2)) : 0;
 }
 
 /** A P A' of a 3 x n and an n x n matrix. */

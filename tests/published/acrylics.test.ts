@@ -30,7 +30,16 @@ describe('a let-down ladder of each acrylic, rounded to four decimals', () => {
   });
 
   it('gives every K and S back within 1 %', () => {
-    const exact = { relative: 0, absolute: 3e-5, offset: 0, spray: 0, weighing: 0, pour: 0.05, thickness: 0 };
+    const exact = {
+      relative: 0,
+      absolute: 3e-5,
+      offset: 0,
+      spray: 0,
+      misfit: 0,
+      weighing: 0,
+      pour: 0.05,
+      thickness: 0,
+    };
     const fit = fitToners({ toners: paints.map(({ code, kind }) => ({ code, kind })), cards, count, noise: exact });
     fit.toners.forEach((toner, i) => {
       for (let w = 0; w < count; w++) {

@@ -45,7 +45,16 @@ describe('watercolour mixtures', () => {
     cards: [...ladder, ...learned],
     count,
     // Hand-laid washes: far less even than sprayed cards.
-    noise: { relative: 0.02, absolute: 0.003, offset: 0.002, spray: 0.1, weighing: 0, pour: 0.05, thickness: 0.1 },
+    noise: {
+      relative: 0.02,
+      absolute: 0.003,
+      offset: 0.002,
+      spray: 0.1,
+      misfit: 0,
+      weighing: 0,
+      pour: 0.05,
+      thickness: 0.1,
+    },
     expectedScattering: 0.02,
   });
   const single = new Map(singles.map((row) => [`${row.paint} ${row.ml}`, spectrumOf(row, unit)]));

@@ -193,7 +193,7 @@ function tintPlusMinus(
     { toner: white, share: 1 - TINT },
   ];
   const { reflectance, variance } = predictedReadings(fit, { components, surface: defaultSurface });
-  const { dE00 } = plusMinus(model, light, reflectance, variance);
+  const { dE00 } = plusMinus(model, light, reflectance, variance, fit.noise);
   return Number.isFinite(dE00) ? round(dE00, 2) : null;
 }
 

@@ -7,6 +7,7 @@ import { labsOfAngles } from '../../paint/effect-colour.ts';
 import { effectGeometryNamed } from '../../paint/effect-geometry.ts';
 import type { EffectFilm } from '../../paint/effect-model.ts';
 import { effectPlusMinus, type FormulaKind, formulaKind, WITHOUT_PANEL } from '../../paint/effect-uncertainty.ts';
+import { readBy } from '../../paint/fit.ts';
 import type { CardFilm } from '../../paint/fit-model.ts';
 import { labUnder, lightFor } from '../../paint/light.ts';
 import type { Component } from '../../paint/mixture.ts';
@@ -165,7 +166,8 @@ function solidPaint(book: Book, recipe: Recipe, mixed: readonly Shares[], known:
   if (missing.length > 0) return unseen(missing);
   const geometry = standardGeometries(book, recipe).find((one) => !one.includes('as')) ?? '45/0';
   const { k1, k2, specular } = shopOf(book).saunderson;
-  const surface = { k1, k2, specular: geometry.startsWith('d') ? specular : defaultSurface.specular };
+  const seen = geometry.startsWith('d') ? specular : defaultSurface.specular;
+  const surface = readBy(optics.fit, { k1, k2, specular: seen });
   const undercoat = known.undercoat && { ...known.undercoat, reading: readWith(known.undercoat, surface) };
   const film = coatsOver(recipe, { ...known, undercoat });
   return {

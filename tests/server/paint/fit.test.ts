@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type FitInput, fitToners } from '../../../server/paint/fit.ts';
+import { fitToners } from '../../../server/paint/fit.ts';
+import type { FitInput } from '../../../server/paint/fit-equations.ts';
 import type { FitCard } from '../../../server/paint/fit-model.ts';
 import { readFit, recordFit } from '../../../server/paint/fit-record.ts';
 import { updatedFit } from '../../../server/paint/fit-update.ts';
@@ -141,6 +142,53 @@ describe('what a fit knows and does not know', () => {
     const bright: FitCard = { ...cards[1]!, reflectance: new Float64Array(count).fill(1.3) };
     const fit = fitToners({ toners, cards: [...cards, wild, bright], count });
     expect(fit.toners.every((toner) => toner.S.every(Number.isFinite))).toBe(true);
+  });
+});
+
+describe('how readings depart from two fluxes', () => {
+  const random = new Random(7);
+  const toners = simulatedToners(random, 12);
+  const formulas = Array.from({ length: 70 }, () => simulatedFormula(random, toners));
+  /** Light that turns back late, by the formula of surface.ts worked out again: g from K/S, then seen, then the surface. */
+  const late = (formula: (typeof formulas)[number], w: number, e: number): number => {
+    const [k, s] = (['K', 'S'] as const).map((of) =>
+      formula.reduce((sum, { toner, share }) => sum + share * toners[toner]![of][w]!, 0),
+    ) as [number, number];
+    const g = Math.sqrt(k / (k + 2 * s));
+    const seen = (1 - g * g) / (1 + e * g) ** 2;
+    return (0.96 * 0.4 * seen) / (1 - 0.6 * seen);
+  };
+  const fitted = (e: number) => {
+    const cards = formulas.map(
+      (formula): FitCard => ({
+        components: formula,
+        surface,
+        reflectance: Float64Array.from({ length: count }, (_, w) => {
+          const exact = late(formula, w, e);
+          return exact * (1 + 0.001 * random.normal()) + 0.0005 * random.normal();
+        }),
+      }),
+    );
+    return { fit: fitToners({ toners, cards, count }), cards };
+  };
+
+  it('is learned from the cards', () => {
+    const { fit, cards } = fitted(0.6);
+    expect(fit.directional).toBeGreaterThan(0.55);
+    expect(fit.directional).toBeLessThan(0.65);
+    expect(fit.noise.misfit).toBeLessThan(0.01);
+    const off = leftOutDifferences(fit, cards, main).toSorted();
+    expect(off[off.length >> 1]).toBeLessThan(0.5);
+    const { fit: again } = readFit(JSON.parse(JSON.stringify(recordFit(fit, uncertaintyModel(fit, cards, main)))));
+    const sprayed = { components: formulas[0]!, surface };
+    const labs = [again, fit].map((each) => labUnder(main, predictedReadings(each, sprayed).reflectance));
+    expect(deltaE00(labs[0]!, labs[1]!)).toBeLessThan(1e-6);
+  });
+
+  it('is none where the paint follows two fluxes, and where too few cards would tell', () => {
+    expect(fitted(1).fit.directional).toBeCloseTo(1, 1);
+    const few = fitted(0.6).cards.slice(0, 9);
+    expect(fitToners({ toners, cards: few, count }).directional).toBe(1);
   });
 });
 

@@ -89,11 +89,26 @@ export function simulatedFormula(random: Random, toners: readonly TonerOptics[])
   return binder > 0 ? [...parts, { toner: 2, share: binder }] : parts;
 }
 
+/** How paint departs from what the fit takes for true. */
+export interface Departure {
+  /** Scatter of a toner's strength from card to card, relative. */
+  readonly strength: number;
+  /** What the surface really throws back of the light inside. */
+  readonly k2: number;
+}
+
 /** What a spectrophotometer reads of an opaque card of this formula; exact without a source of noise. */
-export function reading(toners: readonly TonerOptics[], formula: readonly Component[], noise?: Random): Float64Array {
+export function reading(
+  toners: readonly TonerOptics[],
+  formula: readonly Component[],
+  noise?: Random,
+  departure?: Departure,
+): Float64Array {
+  const k2 = departure?.k2 ?? surface.k2;
+  const strength = (): number => (noise && departure ? Math.exp(departure.strength * noise.normal()) : 1);
   const poured = formula.map(({ toner, share }) => ({
     toner,
-    share: Math.max(share + (noise === undefined ? 0 : 0.0005 * noise.normal()), 0),
+    share: Math.max(share * strength() + (noise === undefined ? 0 : 0.0005 * noise.normal()), 0),
   }));
   const spray = noise === undefined ? [0, 0] : [0.02 * noise.normal(), 0.01 * noise.normal()];
   const offset = noise === undefined ? 0 : 0.0003 * noise.normal();
@@ -106,16 +121,21 @@ export function reading(toners: readonly TonerOptics[], formula: readonly Compon
     }
     const theta = (k / s) * Math.exp(spray[0]! + spray[1]! * place(w));
     const internal = 1 + theta - Math.sqrt(theta * theta + 2 * theta);
-    const exact = ((1 - surface.k1) * (1 - surface.k2) * internal) / (1 - surface.k2 * internal);
+    const exact = ((1 - surface.k1) * (1 - k2) * internal) / (1 - k2 * internal);
     if (noise === undefined) return exact;
     return Math.max(exact * (1 + 0.001 * noise.normal()) + 0.0005 * noise.normal() + offset, 0.0005);
   });
 }
 
 /** So many noisy cards of a book. */
-export function simulatedCards(random: Random, toners: readonly TonerOptics[], cards: number): FitCard[] {
+export function simulatedCards(
+  random: Random,
+  toners: readonly TonerOptics[],
+  cards: number,
+  departure?: Departure,
+): FitCard[] {
   return Array.from({ length: cards }, () => {
     const components = simulatedFormula(random, toners);
-    return { components, surface, reflectance: reading(toners, components, random) };
+    return { components, surface, reflectance: reading(toners, components, random, departure) };
   });
 }

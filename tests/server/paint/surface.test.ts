@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { opaqueReflectance } from '../../../server/paint/kubelka-munk.ts';
 import {
   belowSurface,
   belowSurfaceSlope,
@@ -13,6 +14,7 @@ const surfaces = fc.record({
   k1: fc.double({ min: 0, max: 0.08, noNaN: true }),
   k2: fc.double({ min: 0, max: 0.7, noNaN: true }),
   specular: fc.constantFrom('included' as const, 'excluded' as const),
+  directional: fc.double({ min: 0.2, max: 2, noNaN: true }),
 });
 const reflectances = fc.double({ min: 0, max: 1, noNaN: true });
 
@@ -27,6 +29,28 @@ describe('the surface of a film', () => {
     const constants = { k1: 0.04, k2: 0.6 };
     expect(throughSurface({ ...constants, specular: 'included' }, internal)).toBeCloseTo(included, 12);
     expect(throughSurface({ ...constants, specular: 'excluded' }, internal)).toBeCloseTo(excluded, 12);
+  });
+
+  // g = 1/2 of a film that sends back a third: (1 - 1/4)/(1 + 1/4)^2, by hand.
+  it('makes strong colours darker where light turns back late, and leaves white and black as they are', () => {
+    const late: Surface = { k1: 0, k2: 0, specular: 'excluded', directional: 0.5 };
+    expect(throughSurface(late, 1 / 3)).toBeCloseTo(0.48, 12);
+    expect(throughSurface(late, 0)).toBe(0);
+    expect(throughSurface(late, 1)).toBe(1);
+  });
+
+  it('lets a strong colour read darker than its tint makes two fluxes expect', () => {
+    const plain: Surface = { k1: 0, k2: 0, specular: 'excluded' };
+    const late: Surface = { ...plain, directional: 0.5 };
+    const both = (theta: number): [number, number] => [
+      throughSurface(plain, opaqueReflectance(theta)),
+      // a quarter of the scattering: what makes the tints alike
+      throughSurface(late, opaqueReflectance(4 * theta)),
+    ];
+    const [tint, lateTint] = both(0.0001);
+    expect((1 - lateTint) / (1 - tint)).toBeCloseTo(1, 1);
+    const [deep, lateDeep] = both(10);
+    expect(lateDeep / deep).toBeLessThan(0.6);
   });
 
   it('is undone exactly', () => {
