@@ -45,7 +45,7 @@ export interface TonerFit extends TonerOptics {
   readonly spreadK: Float64Array;
   readonly spreadS: Float64Array;
   /** Why predictions with this toner are not to be relied on; absent when they are. */
-  readonly uncertain?: 'no card' | 'few cards' | 'scattering unknown';
+  readonly uncertain?: 'no card' | 'few cards' | 'scattering unknown' | 'tint unknown';
 }
 
 export interface OpticsFit {

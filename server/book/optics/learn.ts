@@ -159,17 +159,28 @@ function learnSolid(samples: Samples): Learned {
     residual: deltaE00(labUnder(light, card.predicted), labUnder(light, cards[n]!.reflectance)),
     leftOut: leftOut[n]!,
   }));
+  const tints = fit.toners.map((_, i) => tintPlusMinus(fit, model, light, cards, i));
+  const known = fit.toners.map((toner, i) => withTint(toner, tints[i]!));
   return {
     ...told(samples, judged),
     toners: samples.toners.map(({ code, kind }, i) => ({
       code,
       kind: kind ?? null,
       ...tonerFacts(samples, judged, code),
-      plusMinus: tintPlusMinus(fit, model, light, cards, i),
-      uncertain: fit.toners[i]!.uncertain ?? null,
+      plusMinus: tints[i]!,
+      uncertain: known[i]!.uncertain ?? null,
     })),
-    fit: { solid: recordFit(fit, model) },
+    fit: { solid: recordFit({ ...fit, toners: known }, model) },
   };
+}
+
+/** dE00. A tint that may be off by so much is not known: several times what a shop lets pass. A judgement. */
+const WIDE = 5;
+
+/** Cards enough, and yet they do not tell: a black that stands in dark mixtures only, say. */
+function withTint(toner: TonerFit, tint: number | null): TonerFit {
+  if (toner.uncertain !== undefined || toner.samples === 0 || tint === null || tint <= WIDE) return toner;
+  return { ...toner, uncertain: 'tint unknown' };
 }
 
 /** Share of a toner in the tint by which toners are compared. */

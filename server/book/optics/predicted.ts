@@ -17,11 +17,12 @@ import { coloursBelow } from '../below.ts';
 import type { Book } from '../book.ts';
 import type { EntryCell } from '../cell.ts';
 import { coloursIn } from '../colours.ts';
-import { shopOf } from '../known.ts';
+import { shopOf, tonerNamed } from '../known.ts';
 import { type Recipe, type RecipeCoat, recipeIn, withoutParent } from '../recipe.ts';
 import { hasFlakes, type Shares, sharesOf } from './amounts.ts';
 import { type Below, greyBelow, insideOf, readWith } from './below.ts';
 import { GRID } from './grid.ts';
+import { effectKind } from './kinds.ts';
 import type { Learned } from './learn.ts';
 import { type EffectOptics, effectOptics, opticsOf, type SolidOptics, solidOptics } from './optics.ts';
 import type { Side } from './samples.ts';
@@ -121,8 +122,14 @@ export function paintOf(book: Book, recipe: Recipe): Paint | Unpredicted {
   const mixed = recipe.coats.map((coat) => sharesOf(book, coat.toners));
   const problem = mixed.find((one) => typeof one === 'string');
   if (problem !== undefined) return { none: problem as string };
+  if (mixed.length === 1 && isClear(book, mixed[0] as Shares))
+    return { none: 'it is clear, so it neither hides nor colours: what it is sprayed over stays to be seen' };
   return paintWith(book, recipe, mixed as Shares[], sidesFor(book, recipe, mixed as Shares[]));
 }
+
+/** Nothing in it gives colour. Its K and S are no more than what is assumed of binders, for opaque cards do not tell them. */
+const isClear = (book: Book, { shares }: Shares): boolean =>
+  [...shares].every(([code, share]) => share === 0 || effectKind(tonerNamed(book, code)?.kind) === 'clear');
 
 function sidesFor(book: Book, recipe: Recipe, mixed: readonly Shares[]): readonly Side[] {
   if (mixed.length > 1 || mixed.some(({ shares }) => hasFlakes(book, shares.keys()))) return ['effect'];

@@ -62,6 +62,11 @@ formula F-2 "With a stranger"
   toner T0 50
   toner NEW 50
 
+formula F-3 "Binder alone"
+  system SB
+  undercoat SEAL grey N2
+  toner T2 100
+
 toner NEW "Never sprayed"
   system SB
   kind opaque
@@ -121,6 +126,12 @@ describe('what is predicted of a formula', () => {
     expect(answer.predictedState).toBe('none');
     expect(answer.predictedNote).toContain('NEW');
     expect(formulaText(answer)).toContain('Nothing is predicted: no card holds NEW');
+  });
+
+  it('predicts nothing of a clear alone, which shows what is below', () => {
+    const answer = shown('F-3');
+    expect(answer).toMatchObject({ predicted: [], predictedState: 'none', coats: null, bestGrey: null });
+    expect(formulaText(answer)).toContain('Nothing is predicted: it is clear, so it neither hides nor colours');
   });
 
   it('is called predicted in the text, and recomputing after a card has changed', () => {

@@ -4,7 +4,9 @@ import { learn } from '../../../../server/book/optics/learn.ts';
 import { lockText, readLock } from '../../../../server/book/optics/lock.ts';
 import { learnBook, opticsOf, putFits, solidOptics, unlearnedSamples } from '../../../../server/book/optics/optics.ts';
 import { cardsLeftOut, samplesOf, systemsLearned } from '../../../../server/book/optics/samples.ts';
-import { simulatedShop } from './simulated-shop.ts';
+import type { Component } from '../../../../server/paint/mixture.ts';
+import { Random, reading, simulatedFormula } from '../../paint/simulated-book.ts';
+import { cardText, simulatedShop } from './simulated-shop.ts';
 
 const shop = simulatedShop(11, 7, 30);
 const uri = 'file:///shop/shop.pour';
@@ -119,6 +121,32 @@ describe('fits of a book', () => {
     const learned = learn(samplesOf(bookWith(simulatedShop(11, 7, 60).text), 'SB', 'solid'));
     expect(learned.leftOut!.median).toBeLessThan(1);
     expect(learned.toners.map(({ code }) => code)).toEqual(['T0', 'T1', 'T2', 'T3', 'T4', 'T5', 'T6']);
+  });
+
+  it('calls a toner uncertain whose tint the cards do not tell, however many hold it', () => {
+    const random = new Random(4);
+    const { toners, text } = simulatedShop(11, 7, 0);
+    const drawn = (id: string, formula: Component[]) => cardText(id, toners, formula, reading(toners, formula, random));
+    const bright = Array.from({ length: 24 }, () =>
+      simulatedFormula(random, toners).filter(({ toner }) => toner !== 1),
+    ).map((formula, n) => drawn(`C${n + 1}`, formula));
+    const black = (toner: number, share: number) => [
+      { toner: 1, share },
+      { toner, share: 0.1 },
+      { toner: 2, share: 0.9 - share },
+    ];
+    const dark = [3, 4, 5, 6].map((toner, n) => drawn(`D${n + 1}`, black(toner, 0.5 + 0.1 * n)));
+    const tint = drawn('E1', [
+      { toner: 1, share: 0.05 },
+      { toner: 0, share: 0.95 },
+    ]);
+    const about = (cards: readonly string[]) => {
+      const learned = learn(samplesOf(bookWith([text, ...cards].join('\n')), 'SB', 'solid'));
+      return learned.toners.find(({ code }) => code === 'T1')!;
+    };
+    expect(about([...bright, ...dark])).toMatchObject({ cards: 4, uncertain: 'tint unknown' });
+    expect(about([...bright, ...dark]).plusMinus).toBeGreaterThan(5);
+    expect(about([...bright, ...dark, tint])).toMatchObject({ cards: 5, uncertain: null });
   });
 
   it('comes back from optics.lock as it was, and predicts the same', () => {
