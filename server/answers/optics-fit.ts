@@ -4,7 +4,7 @@ import { GRID } from '../book/optics/grid.ts';
 import type { Learned, LearnedToner, MidCoat } from '../book/optics/learn.ts';
 import { fitsOf, opticsOf, type SolidOptics, solidOptics } from '../book/optics/optics.ts';
 import { paintOf } from '../book/optics/predicted.ts';
-import { cardsLeftOut, type LeftOutCard, systemsLearned } from '../book/optics/samples.ts';
+import { cardsLeftOut, type LeftOutCard, samplesOf, systemsLearned } from '../book/optics/samples.ts';
 import { recipeIn } from '../book/recipe.ts';
 import { adviseDrawdowns } from '../paint/fit-advice.ts';
 import { lightFor } from '../paint/light.ts';
@@ -73,10 +73,10 @@ export function fitAnswer(book: Book, advise: boolean): FitAnswer {
 function adviceFor(book: Book, fit: Learned): DrawdownAdvice | undefined {
   const optics = solidOptics(fit);
   const formulas = optics ? solidFormulas(book, fit) : [];
-  if (!optics || formulas.length === 0) return ofLeastKnown(fit, '');
+  if (!optics || formulas.length === 0) return ofLeastKnown(book, fit, '');
   return (
     narrowing(fit, optics, formulas) ??
-    ofLeastKnown(fit, ` No single drawdown narrows the ± of the ${formulas.length} formulas noticeably.`)
+    ofLeastKnown(book, fit, ` No single drawdown narrows the ± of the ${formulas.length} formulas noticeably.`)
   );
 }
 
@@ -114,13 +114,11 @@ function solidFormulas(book: Book, fit: Learned): (readonly Component[])[] {
  * these two are worth about eight ordinary cards, since the tint shows how it absorbs and the blend how it scatters. Of a black, its
  * full tone shows that; black in black would show nothing of either.
  */
-function ofLeastKnown(fit: Learned, besides: string): DrawdownAdvice | undefined {
+function ofLeastKnown(book: Book, fit: Learned, besides: string): DrawdownAdvice | undefined {
   const widest = [...fit.toners].filter(wantsCards).sort(byNeed)[0];
   if (!widest) return undefined;
   const { code, kind } = widest;
-  const partner = (wanted: string) =>
-    [...fit.toners].filter((toner) => toner.kind === wanted).sort((a, b) => b.cards - a.cards)[0]?.code;
-  const [white, black] = [partner('white'), partner('black')];
+  const [white, black] = [partnerOf(book, fit, code, 'white'), partnerOf(book, fit, code, 'black')];
   const flake = kind === 'flake' || kind === 'pearl';
   const full = [{ toner: code, parts: 100 }];
   const pair = (other: string, parts: number) => [
@@ -136,6 +134,15 @@ function ofLeastKnown(fit: Learned, besides: string): DrawdownAdvice | undefined
   const mixed = drawdowns.map((one) => one.map(({ toner, parts }) => `${toner} ${parts}`).join(' + '));
   const text = `${fit.system}, ${fit.side}: draw down ${mixed.join(', and ')}. ${code} is known least: ${why}.${besides}`;
   return { system: fit.system, side: fit.side, toner: code, why, drawdowns, text };
+}
+
+/** The toner of a kind that most cards hold together with this one, as a sealer's black goes into the sealer's white; else on most cards. */
+function partnerOf(book: Book, fit: Learned, code: string, kind: string): string | undefined {
+  const on = samplesOf(book, fit.system, fit.side).samples.map(({ shares }) => new Set(shares.map(([toner]) => toner)));
+  const together = (other: string): number => on.filter((card) => card.has(code) && card.has(other)).length;
+  return fit.toners
+    .filter((toner) => toner.kind === kind)
+    .toSorted((a, b) => together(b.code) - together(a.code) || b.cards - a.cards)[0]?.code;
 }
 
 const wantsCards = (toner: LearnedToner): boolean =>

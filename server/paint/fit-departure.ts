@@ -9,18 +9,15 @@ import { factorise, solve } from './cholesky.ts';
 import { type FitProblem, normalEquations, rowVariance, unfold } from './fit-equations.ts';
 import { emptyRow, type FitCard, predictCard } from './fit-model.ts';
 
-/** Cards of so many toners tell something of the model; a masstone or a tint fits whatever the model. */
-export const mixtureToners = 3;
-/** Below so many mixtures nothing is learned of the model itself. */
-export const enoughMixtures = 10;
+/** Below so many cards of so many toners, binder among them, nothing is learned of the model: a masstone fits whatever it is. */
+const tellingToners = 3;
+const tellingCards = 10;
 
 /** Where K and S are stated, they are those of two fluxes; and cards whose noise is told for each speak for themselves. */
 export function tellsOfTheModel({ toners, cards }: FitProblem): boolean {
-  const mixtures = cards.filter(
-    ({ components }) => components.filter(({ share }) => share > 0).length >= mixtureToners,
-  );
+  const telling = cards.filter(({ components }) => components.filter(({ share }) => share > 0).length >= tellingToners);
   return (
-    mixtures.length >= enoughMixtures &&
+    telling.length >= tellingCards &&
     toners.every(({ stated }) => stated === undefined) &&
     cards.every(({ sigma }) => sigma === undefined)
   );
@@ -58,8 +55,10 @@ interface Remainder {
   readonly free: number;
 }
 
-/** A remainder beyond four standard deviations is a wild card and no misfit. */
-const wildest = 4;
+/** Beyond three standard deviations a remainder counts no more: a wild card is no misfit of all (P. J. Huber 1964, proposal 2). */
+const wildest = 3;
+/** Mean of the squares of normal errors that are cut there. */
+const meanOfCut = 0.995;
 const largestMisfit = 0.5;
 
 /**
@@ -71,7 +70,7 @@ function misfitOf(problem: FitProblem, solutions: readonly Float64Array[]): numb
   const excess = (misfit: number): number =>
     seen.reduce((sum, { square, rest, byMisfit, free }) => {
       const variance = rest + misfit * misfit * byMisfit;
-      return sum + (byMisfit / variance) * (Math.min(square / variance, wildest * wildest) - free);
+      return sum + (byMisfit / variance) * (Math.min(square / variance, wildest ** 2 * free) / meanOfCut - free);
     }, 0);
   if (excess(0) <= 0) return 0;
   let [low, high] = [0, largestMisfit];
@@ -139,7 +138,7 @@ function directionalStep(problem: FitProblem, solutions: readonly Float64Array[]
 
 function profileOf(problem: FitProblem, w: number, x: Float64Array): { curvature: number; slope: number } {
   const { cards, unknowns, noise, toners, directional } = problem;
-  const { hessian } = normalEquations(problem, w, x, -1);
+  const { hessian, gradient } = normalEquations(problem, w, x, -1);
   if (!factorise(hessian, unknowns.count)) return { curvature: 0, slope: 0 };
   const { K, S, scale } = unfold(problem, x);
   const row = emptyRow(toners.length);
@@ -165,5 +164,7 @@ function profileOf(problem: FitProblem, w: number, x: Float64Array): { curvature
   }
   const taken = shared.slice();
   solve(hessian, unknowns.count, taken);
-  return { curvature: curvature - shared.reduce((sum, value, u) => sum + value * taken[u]!, 0), slope };
+  const along = (values: Float64Array): number => values.reduce((sum, value, u) => sum + value * taken[u]!, 0);
+  // the gradient is not quite 0, for K and S need not be quite settled
+  return { curvature: curvature - along(shared), slope: slope - along(gradient) };
 }

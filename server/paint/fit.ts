@@ -33,7 +33,7 @@ export interface CardFit {
   readonly leverage: Float64Array;
   /** Predicted reflectance when the card itself is left out of the fit. */
   readonly leftOut: Float64Array;
-  /** Number of toners in it, by which ladders and mixtures are told apart. */
+  /** Number of toners in it besides binder, which only thins: by it ladders and mixtures are told apart. */
   readonly toners: number;
 }
 
@@ -80,21 +80,30 @@ const roundsOfTheModel = 12;
 /** Gain of the objective (a sum of squares in standard deviations) below which a round is the last one. */
 const settledGain = 1e-7;
 const settledGainLeftOut = 1e-3;
+const settledGainRough = 1e-2;
 /** Leverage above which leaving a card out in closed form is too kind, and the fit is truly made again. */
 const highLeverage = 0.5;
 
 /** Fit all toners. Deterministic: the same input gives the same output. Errors: RangeError when there is no toner. */
 export function fitToners(input: FitInput): OpticsFit {
   if (input.toners.length === 0) throw new RangeError('a fit needs at least one toner');
-  let problem = problemOf(input);
-  const solutions = Array.from({ length: problem.count }, (_, w) => startAt(problem, w));
-  const learns = tellsOfTheModel(problem);
-  for (let round = 1; ; round++) {
-    for (const [w, x] of solutions.entries()) refine(problem, w, x, roundsAfterStart, settledGain);
-    const next = learns && round < roundsOfTheModel ? withDeparture(problem, solutions) : problem;
-    if (next === problem) return assess(problem, solutions.map(rounded));
+  const start = problemOf(input);
+  const solutions = Array.from({ length: start.count }, (_, w) => startAt(start, w));
+  const problem = tellsOfTheModel(start) ? departed(start, solutions) : start;
+  for (const [w, x] of solutions.entries()) refine(problem, w, x, roundsAfterStart, settledGain);
+  return assess(problem, solutions.map(rounded));
+}
+
+/** The problem with what the cards tell of the model; the solutions follow it, roughly. */
+function departed(start: FitProblem, solutions: readonly Float64Array[]): FitProblem {
+  let problem = start;
+  for (let round = 0; round < roundsOfTheModel; round++) {
+    for (const [w, x] of solutions.entries()) refine(problem, w, x, roundsAfterStart, settledGainRough);
+    const next = withDeparture(problem, solutions);
+    if (next === problem) return problem;
     problem = next;
   }
+  return problem;
 }
 
 /** Logarithms of all unknowns at the start: the linear estimate where it says something, else the prior. */
@@ -136,7 +145,7 @@ export function assess(problem: FitProblem, solutions: readonly Float64Array[]):
     sigma: new Float64Array(count).fill(Number.NaN),
     leverage: new Float64Array(count).fill(Number.NaN),
     leftOut: new Float64Array(count).fill(Number.NaN),
-    toners: card.components.filter(({ share }) => share > 0).length,
+    toners: card.components.filter(({ toner, share }) => share > 0 && toners[toner]!.kind !== 'binder').length,
   }));
   const spreads: Float64Array[] = [];
   const factors: Float64Array[] = [];

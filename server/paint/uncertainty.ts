@@ -7,7 +7,6 @@
  * nearly all. Held against simulated books in the tests: pooled over books it covers 85 to 95 %.
  */
 import type { CardFit, OpticsFit } from './fit.ts';
-import { enoughMixtures, mixtureToners } from './fit-departure.ts';
 import { type CardNoise, type FitCard, instrumentVariance } from './fit-model.ts';
 import { deltaE00, differenceMetric, type Light, labSlopes, labUnder } from './light.ts';
 
@@ -38,6 +37,9 @@ export interface UncertaintyModel {
   readonly mixtures: number;
 }
 
+/** Leaving out cards of a ladder tests only what its other steps also show; a mixture has three toners or more besides binder. */
+const mixtureToners = 3;
+const enoughMixtures = 10;
 /** Found under misfit in simulated books whose cards were all ladders. */
 const factorWithoutMixtures = 1.7;
 const coverage = 0.9;

@@ -143,6 +143,7 @@ describe('learned from simulated cards', () => {
     const errors = effectErrors(fit, cards, left);
     const seen = unseenErrors(fit);
     let within = 0;
+    let withoutFloor = 0;
     unseen.forEach((paint, n) => {
       const white = paint.toners.some((toner) => kinds[toner] === 'scattering');
       geometries.forEach((geometry, a) => {
@@ -151,14 +152,20 @@ describe('learned from simulated cards', () => {
         )!;
         expect(said.plusMinus).toBeGreaterThanOrEqual(floorOf(geometry.aspecular));
         if (seen[a]![n]! <= said.plusMinus) within++;
+        if (seen[a]![n]! <= said.ninetieth!) withoutFloor++;
       });
     });
     for (const error of errors)
       console.log(
         `${error.geometry} ${error.kind}: 9 of 10 of ${error.cards} left-out cards within ${error.ninetieth?.toFixed(2)}, said ± ${error.plusMinus.toFixed(2)}`,
       );
-    console.log(`${within} of ${unseen.length * geometries.length} unseen colours within their ±`);
-    expect(within / (unseen.length * geometries.length)).toBeGreaterThanOrEqual(0.9);
+    const all = unseen.length * geometries.length;
+    console.log(
+      `${within} of ${all} unseen colours within their ±, ${withoutFloor} within what left-out cards say alone`,
+    );
+    // the floor is for real cards, whose flakes lie otherwise with every spraying; these are machine-made
+    expect(within / all).toBeGreaterThanOrEqual(0.9);
+    expect(withoutFloor / all).toBeGreaterThanOrEqual(0.85);
   });
 
   it('leaves a card out by one linear step about as a true refit does', () => {

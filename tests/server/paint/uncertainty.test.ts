@@ -126,7 +126,7 @@ describe('the ±', () => {
     const fit = fitToners({ toners: told, cards, count });
     const model = uncertaintyModel(fit, cards, main);
     const left = leftOutDifferences(fit, cards, main)
-      .filter((_, c) => fit.cards[c]!.toners >= 3)
+      .filter((_, c) => fit.cards[c]!.toners >= 2)
       .toSorted();
     const ninetieth = left[Math.floor(0.9 * left.length)]!;
     const trace = [
