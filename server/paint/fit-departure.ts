@@ -9,15 +9,15 @@ import { factorise, solve } from './cholesky.ts';
 import { type FitProblem, normalEquations, rowVariance, unfold } from './fit-equations.ts';
 import { emptyRow, type FitCard, predictCard } from './fit-model.ts';
 
-/** Below so many cards of so many toners, binder among them, nothing is learned of the model: a masstone fits whatever it is. */
-const tellingToners = 3;
+/** Below so many cards of two toners or more, binder not counted, nothing is learned of the model: a masstone fits whatever it is. */
 const tellingCards = 10;
 
 /** Where K and S are stated, they are those of two fluxes; and cards whose noise is told for each speak for themselves. */
 export function tellsOfTheModel({ toners, cards }: FitProblem): boolean {
-  const telling = cards.filter(({ components }) => components.filter(({ share }) => share > 0).length >= tellingToners);
+  const coloured = ({ components }: FitCard): number =>
+    components.filter(({ toner, share }) => share > 0 && toners[toner]!.kind !== 'binder').length;
   return (
-    telling.length >= tellingCards &&
+    cards.filter((card) => coloured(card) >= 2).length >= tellingCards &&
     toners.every(({ stated }) => stated === undefined) &&
     cards.every(({ sigma }) => sigma === undefined)
   );
