@@ -40,7 +40,7 @@ export function formulateSolid(task: Task): Found {
     k1: saunderson.k1,
     k2: saunderson.k2,
     specular: geometry.startsWith('d') ? saunderson.specular : 'excluded',
-    directional: optics.fit.directional,
+    ...optics.fit.reading,
   };
   const lights = viewings.map((viewing) => lightFor(viewingText(viewing), GRID.start, GRID.step, GRID.count));
   const index = (code: string): number => optics.index.get(code)!;

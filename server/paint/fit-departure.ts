@@ -1,13 +1,14 @@
 /**
  * How a book's paint departs from two fluxes, learned from what the fit of K and S leaves over.
  *
- * Two numbers for all cards and wavelengths: the directional constant of the readings (see surface.ts), and the misfit that
- * still remains, as a relative error of K/S. The misfit is what makes the ± wide where it is wide: it stands beside the
+ * Three numbers for all cards and wavelengths: the directional constant of the readings and what lacks of the light's first
+ * turn (see surface.ts), and the misfit that still remains, as a relative error of K/S. The misfit is what makes the ± wide where it is wide: it stands beside the
  * noise of the instrument, which repeats tell and no misfit makes larger, as in a black.
  */
 import { factorise, solve } from './cholesky.ts';
 import { type FitProblem, normalEquations, rowVariance, unfold } from './fit-equations.ts';
 import { emptyRow, type FitCard, predictCard } from './fit-model.ts';
+import type { ReadingConstants } from './surface.ts';
 
 /** Below so many cards of two toners or more, binder not counted, nothing is learned of the model: a masstone fits whatever it is. */
 const tellingCards = 10;
@@ -25,23 +26,25 @@ export function tellsOfTheModel({ toners, cards }: FitProblem): boolean {
 
 const settledMisfit = 0.05;
 const settledDirectional = 0.003;
+const settledFirstTurn = 0.003;
 
 /**
- * The problem with misfit and directional constant as the solutions ask for them; the same problem when they ask for nothing
- * new. Solutions: logarithms of the unknowns per wavelength, at their optimum.
+ * The problem with misfit and reading constants as the solutions ask for them; the same problem when they ask for nothing
+ * new. Solutions: logarithms of the unknowns per wavelength, at their optimum or near.
  */
 export function withDeparture(problem: FitProblem, solutions: readonly Float64Array[]): FitProblem {
   const misfit = misfitOf(problem, solutions);
-  const step = directionalStep(problem, solutions);
+  const reading = nextReading(problem, solutions);
   const settled =
-    Math.abs(misfit - problem.noise.misfit) <= settledMisfit * misfit && Math.abs(step) < settledDirectional;
+    Math.abs(misfit - problem.noise.misfit) <= settledMisfit * misfit &&
+    Math.abs(Math.log(reading.directional / problem.reading.directional)) < settledDirectional &&
+    Math.abs(reading.firstTurn - problem.reading.firstTurn) < settledFirstTurn;
   if (settled) return problem;
-  const directional = Number((problem.directional * Math.exp(step)).toPrecision(5));
   return {
     ...problem,
     noise: { ...problem.noise, misfit },
-    directional,
-    cards: problem.cards.map((card) => ({ ...card, surface: { ...card.surface, directional } })),
+    reading,
+    cards: problem.cards.map((card) => ({ ...card, surface: { ...card.surface, ...reading } })),
   };
 }
 
@@ -107,64 +110,103 @@ function remainders(problem: FitProblem, w: number, x: Float64Array): Remainder[
 }
 
 const longestStep = 0.3;
+const largestFirstTurn = 0.9;
 /** The errors of a card hang together over wavelength (spraying moves all of them): a card counts once, not 31 times. */
 const independentOfCard = 1;
-/** Within so many standard errors of 1 the constant stays 1: few cards say nothing of it. */
+/** Of strong colours, which tell of the first turn, the instrument's noise is much, each wavelength for itself: between one and 31. */
+const independentOfStrong = 3;
+/** Within so many standard errors of two fluxes a constant stays theirs: few cards say nothing of it. */
 const noticeable = 2;
-/** Relative change by which derivatives are taken. */
-const nudge = 1e-4;
 
 /**
- * Gauss-Newton step of ln(directional constant) with K and S following along: at their optimum they take up of a change what
- * the normal equations let them. What the cards want is believed by the non-negative garrote (L. Breiman 1995): nothing up to
- * the threshold, all of it far beyond, and no jump between.
+ * Gauss-Newton step of ln(directional) and first turn together, with K and S following along: at their optimum they take up of a
+ * change what the normal equations let them. Each is believed as far as it is noticeable.
  */
-function directionalStep(problem: FitProblem, solutions: readonly Float64Array[]): number {
-  let curvature = 0;
-  let slope = 0;
-  solutions.forEach((x, w) => {
-    const found = profileOf(problem, w, x);
-    curvature += found.curvature;
-    slope += found.slope;
-  });
-  if (!(curvature > 0)) return 0;
-  const now = Math.log(problem.directional);
-  const wanted = now + slope / curvature;
-  const standardError = Math.sqrt(problem.count / (curvature * independentOfCard));
-  const believed = Math.max(1 - ((noticeable * standardError) / wanted) ** 2, 0);
-  const next = wanted === 0 ? 0 : wanted * believed;
-  return Math.min(Math.max(next - now, -longestStep), longestStep);
+function nextReading(problem: FitProblem, solutions: readonly Float64Array[]): ReadingConstants {
+  const { directional, firstTurn } = problem.reading;
+  const normal = new ReadingEquations();
+  for (const [w, x] of solutions.entries()) addProfile(normal, problem, w, x);
+  const [aa, ab, bb] = [normal.aa, normal.ab, normal.bb];
+  const determinant = aa * bb - ab * ab;
+  if (!(determinant > 0)) return problem.reading;
+  const now = Math.log(directional);
+  const each = problem.count / independentOfCard;
+  const strong = problem.count / independentOfStrong;
+  const turned = believed(now + (bb * normal.a - ab * normal.b) / determinant, Math.sqrt((each * bb) / determinant));
+  const once = believed(
+    firstTurn + (aa * normal.b - ab * normal.a) / determinant,
+    Math.sqrt((strong * aa) / determinant),
+  );
+  // what one of them is not believed, the other may still explain
+  const next =
+    turned === 0 || once > 0 ? turned : believed(now + (normal.a + ab * firstTurn) / aa, Math.sqrt(each / aa));
+  const own =
+    once <= 0 || turned !== 0 ? once : believed(firstTurn + (normal.b + ab * now) / bb, Math.sqrt(strong / bb));
+  const step = (from: number, to: number): number => from + Math.min(Math.max(to - from, -longestStep), longestStep);
+  return {
+    directional: Number(Math.exp(step(now, next)).toPrecision(5)),
+    firstTurn: Number(Math.min(Math.max(step(firstTurn, own), 0), largestFirstTurn).toPrecision(4)),
+  };
 }
 
-function profileOf(problem: FitProblem, w: number, x: Float64Array): { curvature: number; slope: number } {
-  const { cards, unknowns, noise, toners, directional } = problem;
+/** The non-negative garrote (L. Breiman 1995): nothing up to the threshold, all of it far beyond, and no jump between. */
+function believed(value: number, standardError: number): number {
+  return value === 0 ? 0 : value * Math.max(1 - ((noticeable * standardError) / value) ** 2, 0);
+}
+
+/** Normal equations of a = ln(directional) and b = first turn. */
+class ReadingEquations {
+  aa = 0;
+  ab = 0;
+  bb = 0;
+  a = 0;
+  b = 0;
+
+  /** Adds, or with weight -1 takes off, the products of two derivatives. */
+  add(byA: number, byB: number, withA: number, withB: number, weight: number): void {
+    this.aa += weight * byA * withA;
+    this.ab += weight * byA * withB;
+    this.bb += weight * byB * withB;
+  }
+}
+
+/** Relative change of the directional constant, and change of the first turn, by which derivatives are taken. */
+const nudge = 1e-4;
+
+function addProfile(normal: ReadingEquations, problem: FitProblem, w: number, x: Float64Array): void {
+  const { cards, unknowns, noise, toners, reading } = problem;
   const { hessian, gradient } = normalEquations(problem, w, x, -1);
-  if (!factorise(hessian, unknowns.count)) return { curvature: 0, slope: 0 };
+  if (!factorise(hessian, unknowns.count)) return;
   const { K, S, scale } = unfold(problem, x);
   const row = emptyRow(toners.length);
-  const read = (card: FitCard, constant: number): number => {
-    predictCard(row, { ...card, surface: { ...card.surface, directional: constant } }, w, K, S, scale, unknowns, noise);
+  const read = (card: FitCard, constants: Partial<ReadingConstants>): number => {
+    predictCard(row, { ...card, surface: { ...card.surface, ...constants } }, w, K, S, scale, unknowns, noise);
     return row.predicted;
   };
-  const shared = new Float64Array(unknowns.count);
-  let curvature = 0;
-  let slope = 0;
+  const [sharedA, sharedB] = [new Float64Array(unknowns.count), new Float64Array(unknowns.count)];
   for (const card of cards) {
     const measured = card.reflectance[w]!;
     if (!Number.isFinite(measured)) continue;
-    const nudged = read(card, directional * (1 + nudge));
-    const predicted = read(card, directional);
-    const byDirectional = (nudged - predicted) / nudge;
-    curvature += byDirectional ** 2 / row.variance;
-    slope += (byDirectional * (measured - predicted)) / row.variance;
-    for (let a = 0; a < row.length; a++) {
-      const i = row.index[a]!;
-      shared[i] = shared[i]! + (row.slope[a]! * byDirectional) / row.variance;
+    const turned = read(card, { directional: reading.directional * (1 + nudge) });
+    const once = read(card, { firstTurn: reading.firstTurn + nudge });
+    const predicted = read(card, reading);
+    const [byA, byB] = [(turned - predicted) / nudge, (once - predicted) / nudge];
+    normal.add(byA, byB, byA, byB, 1 / row.variance);
+    normal.a += (byA * (measured - predicted)) / row.variance;
+    normal.b += (byB * (measured - predicted)) / row.variance;
+    for (let n = 0; n < row.length; n++) {
+      const i = row.index[n]!;
+      sharedA[i] = sharedA[i]! + (row.slope[n]! * byA) / row.variance;
+      sharedB[i] = sharedB[i]! + (row.slope[n]! * byB) / row.variance;
     }
   }
-  const taken = shared.slice();
-  solve(hessian, unknowns.count, taken);
-  const along = (values: Float64Array): number => values.reduce((sum, value, u) => sum + value * taken[u]!, 0);
-  // the gradient is not quite 0, for K and S need not be quite settled
-  return { curvature: curvature - along(shared), slope: slope - along(gradient) };
+  const [takenA, takenB] = [sharedA.slice(), sharedB.slice()];
+  solve(hessian, unknowns.count, takenA);
+  solve(hessian, unknowns.count, takenB);
+  for (let u = 0; u < unknowns.count; u++) {
+    normal.add(sharedA[u]!, sharedB[u]!, takenA[u]!, takenB[u]!, -1);
+    // the gradient is not quite 0, for K and S need not be quite settled
+    normal.a -= takenA[u]! * gradient[u]!;
+    normal.b -= takenB[u]! * gradient[u]!;
+  }
 }

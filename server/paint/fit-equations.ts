@@ -15,6 +15,7 @@ import {
   unknownsOf,
 } from './fit-model.ts';
 import type { TonerKind } from './mixture.ts';
+import { plainReading, type ReadingConstants } from './surface.ts';
 
 /** A toner to be learned. */
 export interface FitToner {
@@ -49,8 +50,8 @@ export interface FitProblem {
   readonly cards: readonly FitCard[];
   readonly count: number;
   readonly noise: CardNoise;
-  /** Directional constant of the cards' surfaces, see surface.ts. */
-  readonly directional: number;
+  /** Those of the cards' surfaces. */
+  readonly reading: ReadingConstants;
   readonly gauge: number;
   readonly unknowns: Unknowns;
   /** Prior of the logarithms of the unknowns, per wavelength. */
@@ -81,7 +82,7 @@ export function problemOf(input: FitInput): FitProblem {
   }
   const { toners, cards, count } = input;
   const noise = input.noise ?? defaultNoise;
-  return { toners, cards, count, noise, directional: 1, gauge, unknowns, centres, spreads };
+  return { toners, cards, count, noise, reading: plainReading, gauge, unknowns, centres, spreads };
 }
 
 /** Stated K and S are relative to some white of their own: `unit` is the stated S of the gauge toner. */

@@ -6,6 +6,7 @@
 import type { OpticsFit, TonerFit } from './fit.ts';
 import type { CardNoise } from './fit-model.ts';
 import type { TonerKind } from './mixture.ts';
+import { plainReading, type ReadingConstants } from './surface.ts';
 import type { UncertaintyModel } from './uncertainty.ts';
 
 /** JSON shape of a recorded fit. */
@@ -13,7 +14,7 @@ export interface FitRecord {
   readonly count: number;
   readonly gauge: string;
   readonly noise: CardNoise;
-  readonly directional: number;
+  readonly reading: ReadingConstants;
   readonly scale?: readonly number[];
   readonly toners: readonly TonerRecord[];
   readonly plusMinus: { readonly factor: number; readonly basis: UncertaintyModel['basis']; readonly mixtures: number };
@@ -44,7 +45,7 @@ export function recordFit(fit: OpticsFit, model: UncertaintyModel): FitRecord {
     count: fit.count,
     gauge: fit.toners[fit.gauge]!.code,
     noise: fit.noise,
-    directional: fit.directional,
+    reading: fit.reading,
     ...(fit.scale === undefined ? {} : { scale: digits(fit.scale, 9) }),
     toners: fit.toners.map((toner) => ({
       code: toner.code,
@@ -79,7 +80,7 @@ export function readFit(record: FitRecord): { fit: OpticsFit; model: Uncertainty
     gauge,
     // a lock of before these two were learned
     noise: { ...record.noise, misfit: record.noise.misfit ?? 0 },
-    directional: record.directional ?? 1,
+    reading: record.reading ?? plainReading,
     ...(record.scale === undefined ? {} : { scale: Float64Array.from(record.scale) }),
     toners: record.toners.map((toner) => ({
       ...toner,

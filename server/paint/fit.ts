@@ -22,7 +22,7 @@ import {
 import { type CardNoise, emptyRow, type FitCard, predictCard, priors } from './fit-model.ts';
 import { linearEstimate } from './fit-start.ts';
 import type { TonerOptics } from './mixture.ts';
-import type { Surface } from './surface.ts';
+import type { ReadingConstants, Surface } from './surface.ts';
 
 /** What the fit says of one card. Arrays hold one value per wavelength; NaN where there is no reading. */
 export interface CardFit {
@@ -56,8 +56,8 @@ export interface OpticsFit {
   /** Scattering of the gauge toner per unit of thickness; absent while no card is a film of known thickness. */
   readonly scale?: Float64Array;
   readonly noise: CardNoise;
-  /** How readings of this paint depart from two fluxes, see surface.ts; 1: not at all. */
-  readonly directional: number;
+  /** How readings of this paint depart from two fluxes. */
+  readonly reading: ReadingConstants;
   /** Cholesky factor of the Hessian (J'J + prior) per wavelength, dense, row by row. */
   readonly factors: readonly Float64Array[];
   readonly cards: readonly CardFit[];
@@ -69,9 +69,9 @@ export function thicknessScale(fit: OpticsFit, w: number): number {
 }
 
 /** A surface as this fit reads paint through it. */
-export const readBy = ({ directional }: Pick<OpticsFit, 'directional'>, surface: Surface): Surface => ({
+export const readBy = ({ reading }: Pick<OpticsFit, 'reading'>, surface: Surface): Surface => ({
   ...surface,
-  directional,
+  ...reading,
 });
 
 const roundsAfterStart = 30;
@@ -165,7 +165,7 @@ export function assess(problem: FitProblem, solutions: readonly Float64Array[]):
     gauge: problem.gauge,
     ...(scale === undefined ? {} : { scale }),
     noise: problem.noise,
-    directional: problem.directional,
+    reading: problem.reading,
     factors,
     cards: perCard,
   };

@@ -12,7 +12,15 @@ export interface Surface {
   readonly specular: 'included' | 'excluded';
   /** The directional constant, see `seenFromOneSide`; absent or 1: the light inside is diffuse. */
   readonly directional?: number;
+  /** What is lacking of the light that turned once, 0..1, see `seenFromOneSide`; absent: nothing. */
+  readonly firstTurn?: number;
 }
+
+/** What a book's cards tell of its readings besides K and S. */
+export type ReadingConstants = Required<Pick<Surface, 'directional' | 'firstTurn'>>;
+
+/** Readings as two fluxes have them. */
+export const plainReading: ReadingConstants = { directional: 1, firstTurn: 0 };
 
 /** Saunderson constants used where the book states none; common practice for coatings of refractive index 1.5. */
 export const defaultSurface: Surface = { k1: 0.04, k2: 0.6, specular: 'excluded' };
@@ -20,31 +28,50 @@ export const defaultSurface: Surface = { k1: 0.04, k2: 0.6, specular: 'excluded'
 /** A surface that changes nothing: internal and measured reflectance are the same. */
 export const noSurface: Surface = { k1: 0, k2: 0, specular: 'excluded' };
 
+/** How steeply the light that turned once comes to be all. On simulated cards left out, 4 and 8 did about alike; the gentler is taken. */
+const steepness = 4;
+
 /**
  * Internal reflectance of a film as an instrument sees it that lights it from one side and looks from another.
  *
  * With g = (1 - R)/(1 + R), the root of what a turn of the light absorbs, two fluxes send back R = (1 - g²)/(1 + g)². Light read
  * in one direction goes as (1 - g²)/(1 + e g)², after the approximation of Chandrasekhar's H by (1 + 2 mu)/(1 + 2 mu g) (B. Hapke
- * 1981, J. Geophys. Res. 86, 3039; from memory). e is learned from the cards. Pigments throw light forward, so that little comes
- * back at the first turn, and strong colours, of which the first turns are all that is seen, read darker than their tints make two
- * fluxes expect: e below 1. White stays white, black stays black.
+ * 1981, J. Geophys. Res. 86, 3039; from memory). And pigments throw light forward, so that less comes back at the first turn, which
+ * in a strong colour is all there is: a factor 1 - d g⁴, whose form is ours. e and d are learned from the cards. White stays white,
+ * black stays black; what lies between is darker than tints make two fluxes expect.
  */
-function seenFromOneSide({ directional: e = 1 }: Surface, internal: number): number {
-  if (e === 1) return internal;
-  const g = (1 - internal) / (1 + internal);
-  return (1 - g * g) / (1 + e * g) ** 2;
+function seenFromOneSide(surface: Surface, internal: number): number {
+  return isPlain(surface) ? internal : seenAt(surface, (1 - internal) / (1 + internal));
 }
 
-function seenSlope({ directional: e = 1 }: Surface, internal: number): number {
-  if (e === 1) return 1;
-  const g = (1 - internal) / (1 + internal);
-  return (4 * (g + e)) / ((1 + e * g) ** 3 * (1 + internal) ** 2);
+const isPlain = ({ directional: e = 1, firstTurn: d = 0 }: Surface): boolean => e === 1 && d === 0;
+
+function seenAt({ directional: e = 1, firstTurn: d = 0 }: Surface, g: number): number {
+  return ((1 - g * g) / (1 + e * g) ** 2) * (1 - d * g ** steepness);
 }
 
-/** The exact inverse of `seenFromOneSide`. */
-function internalOfSeen({ directional: e = 1 }: Surface, seen: number): number {
-  if (e === 1) return seen;
-  const g = (Math.sqrt(Math.max(seen * (e * e - 1) + 1, 0)) - seen * e) / (seen * e * e + 1);
+/** d(seen)/dg. */
+function slopeAt({ directional: e = 1, firstTurn: d = 0 }: Surface, g: number): number {
+  const turned = (1 - g * g) / (1 + e * g) ** 2;
+  const byTurned = (-2 * (g + e)) / (1 + e * g) ** 3;
+  return byTurned * (1 - d * g ** steepness) - turned * d * steepness * g ** (steepness - 1);
+}
+
+function seenSlope(surface: Surface, internal: number): number {
+  if (isPlain(surface)) return 1;
+  return (-2 * slopeAt(surface, (1 - internal) / (1 + internal))) / (1 + internal) ** 2;
+}
+
+/** The inverse of `seenFromOneSide`: exact without first turn, else by Newton's method from there. */
+function internalOfSeen(surface: Surface, seen: number): number {
+  if (isPlain(surface)) return seen;
+  const { directional: e = 1, firstTurn = 0 } = surface;
+  let g = (Math.sqrt(Math.max(seen * (e * e - 1) + 1, 0)) - seen * e) / (seen * e * e + 1);
+  for (let round = 0; firstTurn > 0 && round < 20; round++) {
+    const step = (seenAt(surface, g) - seen) / slopeAt(surface, g);
+    g -= step;
+    if (Math.abs(step) < 1e-14) break;
+  }
   return (1 - g) / (1 + g);
 }
 

@@ -496,4 +496,17 @@ describe('what was learned', () => {
       true,
     );
   });
+
+  it('advises a sealer’s black in the sealer’s white, not in that of the colours', () => {
+    const sealer = ['W white', 'K black'].map(
+      (one) => `toner SEAL-${one.replace(' ', ' "Sealer"\n  system SB\n  kind ')}\n`,
+    );
+    const grey = (id: string, white: number, value: string) =>
+      `drawdown ${id} "${id}"\n  toner SEAL-W ${white}\n  toner SEAL-K ${100 - white}\n  spectrum 45/0 400..700/10 ${Array(31).fill(value).join(' ')}\n`;
+    // no formula of the book tells what to narrow, so the toner that is known least is drawn down
+    const alone = bookWith([shop.text, ...sealer, grey('G-1', 95, '0.50'), grey('G-2', 60, '0.15')].join('\n'));
+    const [advice] = fitAnswer(alone, true).advice!;
+    expect(advice).toMatchObject({ toner: 'SEAL-K' });
+    expect(advice!.drawdowns[0]!.map(({ toner }) => toner)).toEqual(['SEAL-K', 'SEAL-W']);
+  });
 });

@@ -174,8 +174,8 @@ describe('how readings depart from two fluxes', () => {
 
   it('is learned from the cards', () => {
     const { fit, cards } = fitted(0.6);
-    expect(fit.directional).toBeGreaterThan(0.55);
-    expect(fit.directional).toBeLessThan(0.65);
+    expect(fit.reading.directional).toBeGreaterThan(0.55);
+    expect(fit.reading.directional).toBeLessThan(0.65);
     expect(fit.noise.misfit).toBeLessThan(0.01);
     const off = leftOutDifferences(fit, cards, main).toSorted();
     expect(off[off.length >> 1]).toBeLessThan(0.5);
@@ -186,9 +186,9 @@ describe('how readings depart from two fluxes', () => {
   });
 
   it('is none where the paint follows two fluxes, and where too few cards would tell', () => {
-    expect(fitted(1).fit.directional).toBeCloseTo(1, 1);
+    expect(fitted(1).fit.reading.directional).toBeCloseTo(1, 1);
     const few = fitted(0.6).cards.slice(0, 9);
-    expect(fitToners({ toners, cards: few, count }).directional).toBe(1);
+    expect(fitToners({ toners, cards: few, count }).reading.directional).toBe(1);
   });
 });
 

@@ -14,7 +14,8 @@ const surfaces = fc.record({
   k1: fc.double({ min: 0, max: 0.08, noNaN: true }),
   k2: fc.double({ min: 0, max: 0.7, noNaN: true }),
   specular: fc.constantFrom('included' as const, 'excluded' as const),
-  directional: fc.double({ min: 0.2, max: 2, noNaN: true }),
+  directional: fc.double({ min: 0.3, max: 2, noNaN: true }),
+  firstTurn: fc.double({ min: 0, max: 0.9, noNaN: true }),
 });
 const reflectances = fc.double({ min: 0, max: 1, noNaN: true });
 
@@ -35,6 +36,8 @@ describe('the surface of a film', () => {
   it('makes strong colours darker where light turns back late, and leaves white and black as they are', () => {
     const late: Surface = { k1: 0, k2: 0, specular: 'excluded', directional: 0.5 };
     expect(throughSurface(late, 1 / 3)).toBeCloseTo(0.48, 12);
+    // and half of the first turn lacking takes 1/2 of g^4 = 1/16 off
+    expect(throughSurface({ ...late, firstTurn: 0.5 }, 1 / 3)).toBeCloseTo(0.48 * (31 / 32), 12);
     expect(throughSurface(late, 0)).toBe(0);
     expect(throughSurface(late, 1)).toBe(1);
   });

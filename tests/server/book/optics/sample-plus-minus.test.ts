@@ -27,7 +27,7 @@ it('the ± of the sample book’s solid colours, traces of black in white among 
   expect(said.length).toBeGreaterThan(10);
   for (const { id, plusMinus } of said) expect(plusMinus, id).toBeLessThan(2 * ninetieth);
   // Both systems were read by one ray simulation: each learns from its own pigments alone how its light turns back.
-  const [first, second] = solid.map(({ fit }) => ('solid' in fit ? fit.solid.directional : Number.NaN));
+  const [first, second] = solid.map(({ fit }) => ('solid' in fit ? fit.solid.reading.directional : Number.NaN));
   expect(first).toBeLessThan(0.7);
   expect(Math.abs(first! - second!)).toBeLessThan(0.1);
   for (const { system, leftOut } of solid) expect(leftOut!.median, system).toBeLessThan(0.8);
