@@ -45,7 +45,7 @@ export function recut<P extends Slice>(text: string, earlier: readonly P[], fres
 /** The entry of the earlier text whose text stands here. */
 function standing(text: string, at: number, earlier: readonly Slice[], from: number): number {
   const most = Math.min(earlier.length, from + LOOKED_AHEAD);
-  for (let index = from; index < most; index++) if (text.startsWith(earlier[index]!.text, at)) return index;
+  for (let index = from; index < most; index++) if (stands(earlier[index]!.text, text, at)) return index;
   return -1;
 }
 
@@ -55,7 +55,7 @@ function runFrom(text: string, at: number, earlier: readonly Slice[], first: num
   let end = at + earlier[index]!.text.length;
   while (end < text.length && index < earlier.length - 1) {
     const following = earlier[index + 1]!.text;
-    if (!text.startsWith(following, end)) return entryAt(text, end) ? index : index - 1;
+    if (!stands(following, text, end)) return entryAt(text, end) ? index : index - 1;
     // What begins an entry is told from its first line and the one below, which goes on here where the earlier text ended in it.
     const open = index + 1 === earlier.length - 1;
     if ((open || !hasBody(following)) && !entryAt(text, end)) return index - 1;
@@ -65,5 +65,8 @@ function runFrom(text: string, at: number, earlier: readonly Slice[], first: num
   // The last entry of a text may end in comments that belong to one that came behind it.
   return end === text.length ? index : index - 1;
 }
+
+/** A slice is compared by its bytes at once, where `startsWith` goes character by character. */
+const stands = (part: string, text: string, at: number): boolean => text.slice(at, at + part.length) === part;
 
 const hasBody = (text: string): boolean => text.includes('\n ') || text.includes('\n\t');
