@@ -21,7 +21,6 @@ export class Book {
   private readonly indexed = new Map<EntryCell, Indexed>();
   private likes: MemberIndex<string> | undefined;
   private readonly imports = new Map<string, Input<Uint8Array | undefined>>();
-  private readonly memo = new Map<string, WeakMap<EntryCell, Derived<unknown>>>();
   private readonly whole = new Map<string, Derived<unknown>>();
   /** Place of each file in the order of the book; empty until someone asks. */
   private readonly order = new Map<string, number>();
@@ -83,7 +82,7 @@ export class Book {
 
   /** The entries with this name in the order of the book; the first one counts, more than one is a mistake. */
   named(name: Name): readonly EntryCell[] {
-    return this.slots.at(name).inOrder((cells) => this.sorted(cells));
+    return this.slots.at(name).inOrder(this.sorted);
   }
 
   find(space: Namespace, id: string): EntryCell | undefined {
@@ -123,7 +122,7 @@ export class Book {
 
   /** The `book` entries in the order of the files; the first one counts, more than one is a mistake. */
   shops(): readonly EntryCell[] {
-    return this.kinds.at('book').inOrder((cells) => this.sorted(cells));
+    return this.kinds.at('book').inOrder(this.sorted);
   }
 
   /** Ids that are defined in a namespace; reading them hangs on every entry of those kinds. */
@@ -175,15 +174,10 @@ export class Book {
     onCycle: () => T,
     equal?: (a: T, b: T) => boolean,
   ): Derived<T> {
-    let facts = this.memo.get(topic);
-    if (!facts) {
-      facts = new WeakMap();
-      this.memo.set(topic, facts);
-    }
-    let fact = facts.get(cell);
+    let fact = cell.facts.get(topic);
     if (!fact) {
       fact = new Derived(compute, onCycle, equal) as Derived<unknown>;
-      facts.set(cell, fact);
+      cell.facts.set(topic, fact);
     }
     return fact as Derived<T>;
   }
@@ -209,28 +203,29 @@ export class Book {
     if (this.kinds.at('book').peek().size > 1) this.kinds.at('book').tell();
   }
 
-  private sorted(cells: EntryCell[]): readonly EntryCell[] {
+  private readonly sorted = (cells: EntryCell[]): readonly EntryCell[] => {
     if (cells.length < 2) return cells;
     if (this.order.size === 0) for (const uri of [...this.files.keys()].sort()) this.order.set(uri, this.order.size);
     const place = (cell: EntryCell) => (this.order.get(cell.file.uri) ?? 0) * 1e7 + cell.file.indexOf(cell);
     return cells.sort((a, b) => place(a) - place(b));
-  }
+  };
 
   private index(cell: EntryCell): void {
     const { entry } = cell;
     const before = this.indexed.get(cell);
     const name = before?.entry === entry ? before.name : cell.name;
+    const slot = name && this.slots.at(name);
     // Two entries of one name may have changed places: whoever asked for the name has to look again.
-    if (name && this.slots.at(name).peek().size > 1) this.slots.at(name).tell();
+    if (slot && slot.peek().size > 1) slot.tell();
     if (entry.kind === 'book') this.tellShops();
     if (before?.entry === entry) return;
     const mentions = mentionsOf(entry);
     const now = { entry, name, kind: entry.kind, mentions };
     if (before) this.forget(before, cell, now);
     this.indexed.set(cell, now);
-    if (name) {
-      this.slots.at(name).add(cell);
-      if (this.slots.at(name).peek().size > 1) this.shared.add(name);
+    if (slot) {
+      slot.add(cell);
+      if (slot.peek().size > 1) this.shared.add(name);
     }
     if (entry.kind) {
       this.kinds.at(entry.kind).add(cell);
@@ -246,7 +241,6 @@ export class Book {
     if (!before) return;
     this.forget(before, cell, undefined);
     this.indexed.delete(cell);
-    for (const facts of this.memo.values()) facts.get(cell)?.drop();
     cell.drop();
     for (const tell of this.onIndexed) tell(cell, true);
   }

@@ -33,6 +33,8 @@ const sameSlice = (a: Slice, b: Slice): boolean => a.text === b.text && a.side =
 export class EntryCell {
   private readonly source: Input<Slice>;
   private readonly tree: Derived<Entry>;
+  /** What is known of the entry beside its tree, by topic; the book keeps it here. */
+  readonly facts = new Map<string, Derived<unknown>>();
   lineBreaks: number;
   /** Place in the file's row when it was last counted; ask the file. */
   index = -1;
@@ -72,7 +74,9 @@ export class EntryCell {
     return space && id !== undefined ? `${space}:${id}` : undefined;
   }
 
+  /** Forgets what was read, so that nothing keeps this entry alive. */
   drop(): void {
+    for (const fact of this.facts.values()) fact.drop();
     this.tree.drop();
   }
 }
