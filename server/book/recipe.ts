@@ -1,7 +1,7 @@
 /** The recipe of a formula: of a variant, its parent's recipe with the plus and minus lines worked in, down any number of steps. */
 
 import type { Line } from '../../grammar/tree.ts';
-import { type Rational, rational, sum, zero } from '../exact/rational.ts';
+import { type Rational, rational, sum, Total, zero } from '../exact/rational.ts';
 import type { Book } from './book.ts';
 import type { EntryCell } from './cell.ts';
 import type { ChangeLine, CoatName, Expectation, Formula, NamedUndercoat, Status, Target } from './entries/formula.ts';
@@ -155,8 +155,11 @@ function derive(cell: EntryCell, formula: Formula, parent: Recipe): Recipe {
   };
 }
 
-const totalOf = (coats: readonly RecipeCoat[]): Rational =>
-  sum(coats.flatMap((coat) => coat.toners.map((toner) => toner.parts)));
+function totalOf(coats: readonly RecipeCoat[]): Rational {
+  const total = new Total();
+  for (const { toners } of coats) for (const { parts } of toners) total.add(parts);
+  return total.value;
+}
 
 type Working = { name: CoatName; coats: number | undefined; toners: RecipeToner[] };
 

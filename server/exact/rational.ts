@@ -77,9 +77,10 @@ export function productDecimal(a: Rational, b: Rational, places: number): string
   return pointed(a.s * b.s * nearestQuotient(a.n * b.n * powerOfTen(places), a.d * b.d, 'away from zero'), places);
 }
 
-/** The same of a quotient; `b` is above zero. */
-export function quotientDecimal(a: Rational, b: Rational, places: number): string {
-  return pointed(a.s * nearestQuotient(a.n * b.d * powerOfTen(places), a.d * b.n, 'away from zero'), places);
+/** So many per cent is `part` of `whole`, which is above zero. */
+export function percentDecimal(part: Rational, whole: Rational, places: number): string {
+  const hundredfold = part.n * whole.d * powerOfTen(places + 2);
+  return pointed(part.s * nearestQuotient(hundredfold, part.d * whole.n, 'away from zero'), places);
 }
 
 /** So many whole steps of a scale with as many decimal places as a step has. */

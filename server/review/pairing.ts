@@ -102,12 +102,13 @@ function causes(book: Book, cell: EntryCell | undefined, { byName, spaces, renam
   if (!cell) return [];
   const recipe = recipeIn(book, cell);
   const toners = spaces.has('toner');
-  const names = new Set<string>(recipe.lineage.slice(1).map((id) => `formula:${id}`));
+  const names = new Set<string>();
+  for (const id of recipe.lineage) if (id !== recipe.id) names.add(`formula:${id}`);
   const parent = formulaIn(book, cell).parent;
   if (parent !== undefined) names.add(`formula:${parent}`);
   for (const code of toners ? tonersOf(recipe) : []) for (const name of materials(book, code)) names.add(name);
   if (recipe.undercoat) for (const name of below(book, recipe, toners)) names.add(name);
-  if (recipe.standard) names.add(`reading:${recipe.standard.is}`);
+  if (recipe.standard && spaces.has('reading')) names.add(`reading:${recipe.standard.is}`);
   if (spaces.has('sprayout') || spaces.has('batch')) for (const name of cards(book, recipe)) names.add(name);
   names.add('book:');
   if (recipe.system && (toners || spaces.has('system')))

@@ -3,7 +3,7 @@
 import { plain } from '../answers/mix.ts';
 import { rounded } from '../answers/number.ts';
 import { sameRatios } from '../book/recipe.ts';
-import { quotientDecimal } from '../exact/rational.ts';
+import { percentDecimal } from '../exact/rational.ts';
 import type { Pairing } from './formula.ts';
 import type { FormulaState, TonerFigure } from './state.ts';
 
@@ -25,23 +25,31 @@ export interface TonerShift {
 
 /** In the new pour order, what was taken out behind. */
 export function tonerShifts(before: FormulaState | null, after: FormulaState | null): TonerShift[] {
-  const old = keyed(before?.toners ?? []);
-  const now = keyed(after?.toners ?? []);
-  return [...new Set([...now.keys(), ...old.keys()])].map((key) => {
-    const [a, b] = [old.get(key), now.get(key)];
-    const { coat, code } = b ?? a!;
-    return { coat, code, before: side(a), after: side(b), relative: a && b ? relative(a, b) : null };
-  });
+  const [old, now] = [before?.toners ?? [], after?.toners ?? []];
+  // The usual case: only parts were changed.
+  if (old.length === now.length && old.every((one, index) => keyOf(one) === keyOf(now[index]!)))
+    return now.map((one, index) => tonerShift(old[index], one));
+  const [oldKeyed, nowKeyed] = [keyed(old), keyed(now)];
+  return [...new Set([...nowKeyed.keys(), ...oldKeyed.keys()])].map((key) =>
+    tonerShift(oldKeyed.get(key), nowKeyed.get(key)),
+  );
 }
 
+function tonerShift(a: TonerFigure | undefined, b: TonerFigure | undefined): TonerShift {
+  const { coat, code } = b ?? a!;
+  return { coat, code, before: side(a), after: side(b), relative: a && b ? relative(a, b) : null };
+}
+
+const keyOf = ({ coat, code }: TonerFigure): string => `${coat} ${code}`;
+
 const keyed = (toners: readonly TonerFigure[]): Map<string, TonerFigure> =>
-  new Map(toners.map((one) => [`${one.coat} ${one.code}`, one]));
+  new Map(toners.map((one) => [keyOf(one), one]));
 
 const side = (one: TonerFigure | undefined): TonerSide | null =>
   one ? { parts: one.parts, share: shareOf(one), grams: one.grams } : null;
 
 const shareOf = ({ exact, inCoat }: TonerFigure): number =>
-  inCoat.n > 0n ? rounded(Number(quotientDecimal(exact, inCoat, 6)) * 100) : 0;
+  inCoat.n > 0n ? Number(percentDecimal(exact, inCoat, 4)) : 0;
 
 /** Exactly nothing for exactly the same share. */
 function relative(a: TonerFigure, b: TonerFigure): number | null {
@@ -108,5 +116,4 @@ export function scaledBy(before: FormulaState, after: FormulaState): string | nu
 }
 
 export const samePourOrder = (before: FormulaState, after: FormulaState): boolean =>
-  before.toners.map((one) => `${one.coat} ${one.code}`).join('\n') ===
-  after.toners.map((one) => `${one.coat} ${one.code}`).join('\n');
+  before.toners.map(keyOf).join('\n') === after.toners.map(keyOf).join('\n');

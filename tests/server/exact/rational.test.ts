@@ -1,6 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { decimal, nearestWhole, placesOf, rational, roundToStep } from '../../../server/exact/rational.ts';
+import {
+  decimal,
+  nearestWhole,
+  percentDecimal,
+  placesOf,
+  productDecimal,
+  rational,
+  roundToStep,
+  stepsDecimal,
+} from '../../../server/exact/rational.ts';
 
 describe('rational', () => {
   test('reads a decimal as it is written', () => {
@@ -79,4 +88,42 @@ test('nearest whole number takes ties away from zero', () => {
 
 test('the places of a step', () => {
   expect(['0.1', '0.05', '0.01', '1', '5', '0.5'].map((step) => placesOf(rational(step)))).toEqual([1, 2, 2, 0, 0, 1]);
+});
+
+describe('decimals of what is not worked out as a fraction first', () => {
+  const number = fc
+    .tuple(fc.integer({ min: -100_000, max: 100_000 }), fc.integer({ min: 1, max: 5000 }))
+    .map(([n, d]) => rational(`${n}/${d}`));
+  const places = fc.nat({ max: 8 });
+
+  test('a product', () => {
+    fc.assert(
+      fc.property(number, number, places, (a, b, digits) => {
+        expect(productDecimal(a, b, digits)).toBe(decimal(a.mul(b), digits));
+      }),
+    );
+  });
+
+  test('a share in per cent', () => {
+    fc.assert(
+      fc.property(number, number, places, (part, whole, digits) => {
+        fc.pre(whole.gt(0));
+        expect(percentDecimal(part, whole, digits)).toBe(decimal(part.mul(100).div(whole), digits));
+      }),
+    );
+  });
+
+  test('steps of a scale, also of one that no decimal writes in full', () => {
+    fc.assert(
+      fc.property(
+        fc.bigInt({ min: -10_000n, max: 10_000n }),
+        fc.constantFrom('0.1', '0.05', '0.02', '1', '5', '1/3', '28.349523125'),
+        (steps, step) => {
+          expect(stepsDecimal(steps, rational(step))).toBe(
+            decimal(rational(step).mul(steps), placesOf(rational(step))),
+          );
+        },
+      ),
+    );
+  });
 });
