@@ -1,9 +1,9 @@
 /**
  * How a book's paint departs from two fluxes, learned from what the fit of K and S leaves over.
  *
- * Three numbers for all cards and wavelengths: the directional constant of the readings and what lacks of the light's first
- * turn (see surface.ts), and the misfit that still remains, as a relative error of K/S. The misfit is what makes the ± wide where it is wide: it stands beside the
- * noise of the instrument, which repeats tell and no misfit makes larger, as in a black.
+ * Three numbers for all cards and wavelengths: the directional constant of the readings and what lacks of the light's first turn
+ * (see surface.ts), and the misfit that still remains, as a relative error of K/S. The misfit is what makes the ± wide where it is wide:
+ * it stands beside the noise of the instrument, which repeats tell and no misfit makes larger, as in a black.
  */
 import { factorise, solve } from './cholesky.ts';
 import { type FitProblem, normalEquations, rowVariance, unfold } from './fit-equations.ts';
