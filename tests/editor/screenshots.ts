@@ -81,12 +81,19 @@ async function takePictures(page: Page): Promise<void> {
   await page.keyboard.press('Control+Space');
   await page.locator('.suggest-widget.visible .monaco-list-row').first().waitFor();
   await picture(page, 'completion');
+  await page.keyboard.press('Escape');
+  await page.keyboard.press('Control+Shift+K'); // the half-typed line
+}
+
+/** The command is there only while the bar is. */
+async function withoutSideBar(page: Page): Promise<void> {
+  if (await page.locator('.part.sidebar').isVisible()) await command(page, 'View: Close Primary Side Bar');
 }
 
 /** The panel beside the text, of a formula and of a batch that was over-poured. */
 async function takePanelPictures(page: Page): Promise<void> {
   await goTo(page, 'formulas-metallic.pour', 'formula SAM-31', 'formula SA'.length);
-  await command(page, 'View: Toggle Primary Side Bar Visibility');
+  await withoutSideBar(page);
   await page.locator('.editor-actions a[aria-label*="Pour Sheet"]').click();
   const sheet = panelOf(page);
   await sheet.locator('tr').first().waitFor();
@@ -108,7 +115,7 @@ async function takePanelPictures(page: Page): Promise<void> {
 /** The line above a formula that was changed, and the panel that it opens, in a light, a dark and a high-contrast theme. */
 async function takeReviewPictures(page: Page): Promise<void> {
   await command(page, 'View: Close All Editor Groups');
-  await command(page, 'View: Close Primary Side Bar');
+  await withoutSideBar(page);
   await overtype(page, 'formulas-metallic.pour', 'BLK-1   1.25', 'BLK-1   1.45');
   const above = page.locator('.codelens-decoration a', { hasText: 'colour moved' }).first();
   await above.waitFor();
@@ -118,6 +125,7 @@ async function takeReviewPictures(page: Page): Promise<void> {
   await above.click();
   const review = panelOf(page);
   await review.locator('button.row').first().waitFor();
+  await review.getByRole('heading', { level: 1 }).scrollIntoViewIfNeeded();
   await picture(page, 'review-panel');
   for (const theme of ['Dark Modern', 'Dark High Contrast']) {
     await page.keyboard.press('Control+K');
