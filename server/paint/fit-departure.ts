@@ -6,7 +6,7 @@
  * it stands beside the noise of the instrument, which repeats tell and no misfit makes larger, as in a black.
  */
 import { factorise, solve } from './cholesky.ts';
-import { type FitProblem, normalEquations, rowVariance, unfold } from './fit-equations.ts';
+import { eachReading, type FitProblem, normalEquations, rowVariance, unfold } from './fit-equations.ts';
 import { emptyRow, type FitCard, predictCard } from './fit-model.ts';
 import type { ReadingConstants } from './surface.ts';
 
@@ -86,27 +86,22 @@ function misfitOf(problem: FitProblem, solutions: readonly Float64Array[]): numb
 }
 
 function remainders(problem: FitProblem, w: number, x: Float64Array): Remainder[] {
-  const { cards, unknowns, noise, toners } = problem;
+  const { count } = problem.unknowns;
   const { hessian } = normalEquations(problem, w, x, -1);
-  if (!factorise(hessian, unknowns.count)) return [];
-  const row = emptyRow(toners.length);
-  const dense = new Float64Array(unknowns.count);
-  const { K, S, scale } = unfold(problem, x);
-  return cards.flatMap((card): Remainder[] => {
-    const measured = card.reflectance[w]!;
-    if (!Number.isFinite(measured)) return [];
-    predictCard(row, card, w, K, S, scale, unknowns, noise);
-    const own = rowVariance(hessian, unknowns.count, row.index, row.slope, row.length, dense);
+  if (!factorise(hessian, count)) return [];
+  const dense = new Float64Array(count);
+  const found: Remainder[] = [];
+  eachReading(problem, w, x, -1, (row, measured) => {
+    const own = rowVariance(hessian, count, row.index, row.slope, row.length, dense);
     const byMisfit = row.byLnK * row.byLnK;
-    return [
-      {
-        square: (measured - row.predicted) ** 2,
-        rest: row.variance - noise.misfit ** 2 * byMisfit,
-        byMisfit,
-        free: 1 - Math.min(own / row.variance, 1),
-      },
-    ];
+    found.push({
+      square: (measured - row.predicted) ** 2,
+      rest: row.variance - problem.noise.misfit ** 2 * byMisfit,
+      byMisfit,
+      free: 1 - Math.min(own / row.variance, 1),
+    });
   });
+  return found;
 }
 
 const longestStep = 0.3;

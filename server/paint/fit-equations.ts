@@ -5,6 +5,7 @@
 import { factorise, forwardSubstitute, solve } from './cholesky.ts';
 import {
   type CardNoise,
+  type CardRow,
   defaultNoise,
   emptyRow,
   type FitCard,
@@ -135,20 +136,33 @@ export function unfold(problem: FitProblem, x: Float64Array): { K: Float64Array;
   return { K, S, scale: unknowns.scale < 0 ? 1 : Math.exp(x[unknowns.scale]!) };
 }
 
-/** J'J + prior, J'r and the objective at x, with the variances taken there. `without` leaves one card out. */
-export function normalEquations(problem: FitProblem, w: number, x: Float64Array, without: number): Normal {
+/** Every reading of the wavelength with its prediction at x; the row holds until the next. `without` leaves one card out. */
+export function eachReading(
+  problem: FitProblem,
+  w: number,
+  x: Float64Array,
+  without: number,
+  take: (row: CardRow, measured: number, card: number) => void,
+): void {
   const { cards, unknowns, noise, toners } = problem;
-  const n = unknowns.count;
-  const hessian = new Float64Array(n * n);
-  const gradient = new Float64Array(n);
-  const variance = new Float64Array(cards.length);
   const row = emptyRow(toners.length);
   const { K, S, scale } = unfold(problem, x);
-  let objective = 0;
   cards.forEach((card, c) => {
     const measured = card.reflectance[w]!;
     if (c === without || !Number.isFinite(measured)) return;
     predictCard(row, card, w, K, S, scale, unknowns, noise);
+    take(row, measured, c);
+  });
+}
+
+/** J'J + prior, J'r and the objective at x, with the variances taken there. `without` leaves one card out. */
+export function normalEquations(problem: FitProblem, w: number, x: Float64Array, without: number): Normal {
+  const n = problem.unknowns.count;
+  const hessian = new Float64Array(n * n);
+  const gradient = new Float64Array(n);
+  const variance = new Float64Array(problem.cards.length);
+  let objective = 0;
+  eachReading(problem, w, x, without, (row, measured, c) => {
     variance[c] = row.variance;
     const residual = measured - row.predicted;
     objective += (residual * residual) / row.variance;
@@ -174,17 +188,11 @@ export function normalEquations(problem: FitProblem, w: number, x: Float64Array,
 }
 
 function objectiveAt(problem: FitProblem, w: number, x: Float64Array, held: Float64Array, without: number): number {
-  const { cards, unknowns, noise, toners } = problem;
-  const row = emptyRow(toners.length);
-  const { K, S, scale } = unfold(problem, x);
   let objective = 0;
-  cards.forEach((card, c) => {
-    const measured = card.reflectance[w]!;
-    if (c === without || !Number.isFinite(measured)) return;
-    predictCard(row, card, w, K, S, scale, unknowns, noise);
+  eachReading(problem, w, x, without, (row, measured, c) => {
     objective += (measured - row.predicted) ** 2 / held[c]!;
   });
-  for (let u = 0; u < unknowns.count; u++) {
+  for (let u = 0; u < problem.unknowns.count; u++) {
     objective += ((problem.centres[w]![u]! - x[u]!) / problem.spreads[w]![u]!) ** 2;
   }
   return objective;
