@@ -2,7 +2,8 @@ import { readFile, rm, writeFile } from 'node:fs/promises';
 import { join, relative, resolve } from 'node:path';
 import { createInterface } from 'node:readline/promises';
 import { Command } from 'commander';
-import { GitProblem, git, repositoryOf } from './git.ts';
+import { git, repositoryOf } from './git.ts';
+import { GitProblem } from './git-process.ts';
 import type { Output } from './verb.ts';
 
 interface Options {

@@ -12,8 +12,6 @@ import type { Source, SourceBytes, SourceFile } from '../review/source.ts';
 import { Objects, type TreeEntry, treeEntries } from './git-objects.ts';
 import { environment, GitProblem, problem } from './git-process.ts';
 
-export { GitProblem };
-
 const MOST_OUTPUT = 1 << 30;
 
 /** Runs git in a folder; returns what it wrote. @throws GitProblem with git's own words. */

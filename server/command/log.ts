@@ -1,5 +1,6 @@
 /** The commits that changed files of the book, newest first, with the files that each changed against its first parent. */
-import { GitProblem, git } from './git.ts';
+import { git } from './git.ts';
+import { GitProblem } from './git-process.ts';
 
 export interface FileChange {
   readonly path: string;

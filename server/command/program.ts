@@ -2,7 +2,7 @@
 import { Command, CommanderError } from 'commander';
 import { Unanswerable } from '../book/unanswerable.ts';
 import { diskProblem } from './disk-problem.ts';
-import { GitProblem } from './git.ts';
+import { GitProblem } from './git-process.ts';
 import { NoBook } from './no-book.ts';
 import type { ExitCode, Output } from './verb.ts';
 

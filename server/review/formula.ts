@@ -167,24 +167,24 @@ export function reviewFormula(
     expectedOff: expected,
     light: light ? { before: viewingText(light.from), after: viewingText(light.to), cannot } : null,
     undercoatMixed: mixed,
-    standard: of(before?.standard, after?.standard),
-    againstStandard: of(before && against(before), after && against(after)),
-    metamerism: of(before?.metamerism, after?.metamerism),
-    undercoat: of(undercoatTold(before), undercoatTold(after)),
-    coats: of(before?.coats, after?.coats),
-    bestGrey: of(before?.bestGrey, after?.bestGrey),
-    target: of(before?.target?.text, after?.target?.text),
-    status: of(before?.status, after?.status),
-    cost: of(before?.cost, after?.cost),
-    voc: of(before?.voc, after?.voc),
-    screen: of(before?.screen, after?.screen),
+    standard: sides(before?.standard, after?.standard),
+    againstStandard: sides(before && against(before), after && against(after)),
+    metamerism: sides(before?.metamerism, after?.metamerism),
+    undercoat: sides(undercoatTold(before), undercoatTold(after)),
+    coats: sides(before?.coats, after?.coats),
+    bestGrey: sides(before?.bestGrey, after?.bestGrey),
+    target: sides(before?.target?.text, after?.target?.text),
+    status: sides(before?.status, after?.status),
+    cost: sides(before?.cost, after?.cost),
+    voc: sides(before?.voc, after?.voc),
+    screen: sides(before?.screen, after?.screen),
     expectations: pairing.was === 'removed' ? [] : expectations,
     batches: before && !(after && alike) ? batchesOf(old.book, before.recipe.id) : [],
     variants: variantsOf(now.book, shown.recipe.id),
   };
 }
 
-const of = <T>(before: T | null | undefined, after: T | null | undefined): BeforeAfter<T> => ({
+const sides = <T>(before: T | null | undefined, after: T | null | undefined): BeforeAfter<T> => ({
   before: before ?? null,
   after: after ?? null,
 });

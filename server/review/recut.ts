@@ -25,7 +25,7 @@ export function recut<P extends Slice>(text: string, earlier: readonly P[], fres
     // Text above the first head goes with it or not by what that is.
     const first = at === 0 && !entryAt(text, 0) ? -1 : standing(text, at, earlier, next);
     const last = first < 0 ? -1 : runFrom(text, at, earlier, first);
-    if (last < first || first < 0) {
+    if (first < 0 || last < first) {
       const part = fresh(cut(text, 'none', at, 1).slices[0]!);
       found.parts.push(part);
       found.come.push(part);
