@@ -35,6 +35,8 @@ export class Since {
   /** Entries with lines that cannot be read. */
   private readonly unreadNow = new Set<EntryCell>();
   private readonly unreadBefore = new Set<EntryCell>();
+  /** Every line above a formula asks for these; an edit anywhere may move them to other lines. */
+  private unreadKnown: Unread | undefined;
 
   /** Both books may change from now on. */
   constructor(before: Version, after: Version) {
@@ -56,6 +58,7 @@ export class Since {
     if (uris.length === this.otherFiles.size && uris.every((uri) => this.otherFiles.has(uri))) return;
     this.otherFiles = new Set(uris);
     this.known = undefined;
+    this.unreadKnown = undefined;
   }
 
   /** Everything that differs, as a review of two versions tells it. */
@@ -106,9 +109,10 @@ export class Since {
     return this.known!.named;
   }
 
-  /** Where these lines stand may change without any entry that does. */
   private unread(): Unread {
-    return unreadLines(this.unreadBefore, this.versions.after, this.unreadNow, this.changes());
+    const changes = this.changes();
+    this.unreadKnown ??= unreadLines(this.unreadBefore, this.versions.after, this.unreadNow, changes);
+    return this.unreadKnown;
   }
 
   private changes(): readonly EntryChange[] {
@@ -170,6 +174,7 @@ export class Since {
   }
 
   private readonly indexed = (cell: EntryCell, gone: boolean): void => {
+    this.unreadKnown = undefined;
     if (!gone) {
       this.written(cell);
       return;

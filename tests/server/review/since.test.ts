@@ -33,7 +33,20 @@ const version = (label: string, book: Book): Version => ({
 const STEPS = fc.array(
   fc.record({
     pick: fc.nat(),
-    how: fc.constantFrom('line', 'line', 'line', 'undo', 'rename', 'take out', 'more', 'less', 'price', 'earlier'),
+    how: fc.constantFrom(
+      'line',
+      'line',
+      'line',
+      'undo',
+      'rename',
+      'take out',
+      'more',
+      'less',
+      'price',
+      'earlier',
+      'slip',
+      'above',
+    ),
   }),
   { minLength: 1, maxLength: 8 },
 );
@@ -51,6 +64,8 @@ it('tells the same as from scratch after any edits', () => {
         else if (how === 'undo') after = first;
         else if (how === 'rename') after = after.replace('formula GUL-2', 'formula GUL-9');
         else if (how === 'take out') after = after.slice(after.indexOf('formula', 9));
+        else if (how === 'slip') after = after.replace('\n  toner', '\n  tonner BLK-1 1\n  toner');
+        else if (how === 'above') after = `# above\n\n${after}`;
         else if (how === 'earlier') before = `${printed(edits[pick % edits.length]!.make(one))}\n${VARIANT}`;
         else if (how === 'more') now.setFile(MORE, 'formula MORE-1 "More"\n  toner BLK-1 1\n');
         else if (how === 'less') now.removeFile(MORE);
