@@ -1,3 +1,4 @@
+import { VISIBLE } from '../../review/fail.ts';
 import type { FormulaReview } from '../../review/formula.ts';
 import type { Review } from '../../review/review.ts';
 import { differing, factsOf, remarksOf, unreadText } from '../review-facts.ts';
@@ -20,11 +21,8 @@ export function reviewJUnit({ formulas, unread, before, after }: Review): string
 
 const placeOf = ({ place }: FormulaReview): string => `${place.file}:${place.line}`;
 
-/** A grade of which a build has to tell. */
-const FAILS: ReadonlySet<string> = new Set(['cannot be read', 'cannot be mixed', 'visible', 'needs a spray-out']);
-
 function colour(one: FormulaReview): Case {
-  const fails = FAILS.has(one.grade);
+  const fails = VISIBLE.has(one.grade);
   const said = [one.sentence, ...differing(factsOf(one)).map(factText), ...remarksOf(one)].join('\n');
   return {
     name: 'colour',
